@@ -1,0 +1,283 @@
+import type { BreakContext, Confirmation, End, EndSide, Mark, Pairing, Photograph, WireBreak } from "./wire-break.ts";
+import { END_SIDES, otherSide } from "./wire-break.ts";
+
+/** What a person may change on a photograph after it was filed. */
+export type PhotographPatch = Partial<Pick<Photograph, "view" | "turnDeg" | "scale" | "axisDeg">>;
+export type MarkPatch = Partial<Pick<Mark, "feature" | "state" | "photographId" | "geometry" | "given" | "note">>;
+
+/**
+ * A change of one break, as data. Every kind but `add-confirmation` has an exact inverse:
+ * the confirmation history is only ever added to.
+ */
+export type Edit =
+  | { readonly kind: "set-number"; readonly number: string }
+  | { readonly kind: "set-context"; readonly patch: Partial<BreakContext> }
+  | { readonly kind: "set-pairing"; readonly patch: Partial<Pairing> }
+  | { readonly kind: "set-roles-known"; readonly known: boolean }
+  | { readonly kind: "set-end"; readonly side: EndSide; readonly patch: Partial<Pick<End, "recovery" | "note">> }
+  | { readonly kind: "swap-ends" }
+  | { readonly kind: "add-photograph"; readonly side: EndSide; readonly index: number; readonly photograph: Photograph }
+  | { readonly kind: "remove-photograph"; readonly photographId: string }
+  | { readonly kind: "move-photograph"; readonly photographId: string; readonly to: EndSide; readonly index: number }
+  | { readonly kind: "set-photograph"; readonly photographId: string; readonly patch: PhotographPatch }
+  | { readonly kind: "add-mark"; readonly side: EndSide; readonly index: number; readonly mark: Mark }
+  | { readonly kind: "remove-mark"; readonly markId: string }
+  | { readonly kind: "set-mark"; readonly markId: string; readonly patch: MarkPatch }
+  | { readonly kind: "set-binned"; readonly at: string | null }
+  | { readonly kind: "add-confirmation"; readonly confirmation: Confirmation }
+  | { readonly kind: "together"; readonly edits: readonly Edit[] };
+
+export class EditError extends Error {
+  constructor(
+    readonly code:
+      | "photograph-missing"
+      | "mark-missing"
+      | "photograph-has-marks"
+      | "already-there"
+      | "index-out-of-range"
+      | "photograph-on-other-end",
+    message: string,
+  ) {
+    super(message);
+    this.name = "EditError";
+  }
+}
+
+export interface Applied {
+  readonly next: WireBreak;
+  /** Restores the state before, except revision and updatedAt; null when the edit cannot be undone. */
+  readonly inverse: Edit | null;
+}
+
+/**
+ * Applies an edit to a break.
+ *
+ * @param at – time of the edit, ISO 8601; passed in, the model reads no clock.
+ * @returns the next record (revision + 1) and the exact inverse.
+ * @throws EditError when the edit names something that is not there; the record is unchanged then.
+ */
+export function applyEdit(wireBreak: WireBreak, edit: Edit, at: string): Applied {
+  const { next, inverse } = change(wireBreak, edit);
+  return { next: { ...next, revision: wireBreak.revision + 1, updatedAt: at }, inverse };
+}
+
+function change(b: WireBreak, edit: Edit): Applied {
+  switch (edit.kind) {
+    case "set-number":
+      return { next: { ...b, number: edit.number }, inverse: { kind: "set-number", number: b.number } };
+    case "set-context":
+      return {
+        next: { ...b, context: { ...b.context, ...edit.patch } },
+        inverse: { kind: "set-context", patch: previous(b.context, edit.patch) },
+      };
+    case "set-pairing":
+      return {
+        next: { ...b, pairing: { ...b.pairing, ...edit.patch } },
+        inverse: { kind: "set-pairing", patch: previous(b.pairing, edit.patch) },
+      };
+    case "set-roles-known":
+      return { next: { ...b, rolesKnown: edit.known }, inverse: { kind: "set-roles-known", known: b.rolesKnown } };
+    case "set-end": {
+      const end = b.ends[edit.side];
+      return {
+        next: withEnd(b, edit.side, { ...end, ...edit.patch }),
+        inverse: { kind: "set-end", side: edit.side, patch: previous(end, edit.patch) },
+      };
+    }
+    case "swap-ends":
+      return {
+        next: { ...b, ends: { machine: b.ends.takeUp, takeUp: b.ends.machine } },
+        inverse: { kind: "swap-ends" },
+      };
+    case "add-photograph": {
+      if (findPhotograph(b, edit.photograph.id))
+        throw new EditError("already-there", "This photograph is already filed.");
+      const end = b.ends[edit.side];
+      return {
+        next: withEnd(b, edit.side, { ...end, photographs: inserted(end.photographs, edit.index, edit.photograph) }),
+        inverse: { kind: "remove-photograph", photographId: edit.photograph.id },
+      };
+    }
+    case "remove-photograph": {
+      const at = requirePhotograph(b, edit.photographId);
+      const end = b.ends[at.side];
+      if (end.marks.some((m) => m.photographId === edit.photographId))
+        throw new EditError("photograph-has-marks", "Remove the marks of this photograph first.");
+      return {
+        next: withEnd(b, at.side, { ...end, photographs: end.photographs.filter((p) => p.id !== edit.photographId) }),
+        inverse: { kind: "add-photograph", side: at.side, index: at.index, photograph: at.photograph },
+      };
+    }
+    case "move-photograph": {
+      const from = requirePhotograph(b, edit.photographId);
+      const carried = b.ends[from.side].marks.filter((m) => m.photographId === edit.photographId);
+      if (from.side !== edit.to && carried.length > 0)
+        throw new EditError("photograph-has-marks", "Its marks would change ends: use `refilePhotograph`.");
+      const source = b.ends[from.side];
+      const without = withEnd(b, from.side, {
+        ...source,
+        photographs: source.photographs.filter((p) => p.id !== edit.photographId),
+      });
+      const target = without.ends[edit.to];
+      return {
+        next: withEnd(without, edit.to, {
+          ...target,
+          photographs: inserted(target.photographs, edit.index, from.photograph),
+        }),
+        inverse: { kind: "move-photograph", photographId: edit.photographId, to: from.side, index: from.index },
+      };
+    }
+    case "set-photograph": {
+      const at = requirePhotograph(b, edit.photographId);
+      const end = b.ends[at.side];
+      return {
+        next: withEnd(b, at.side, {
+          ...end,
+          photographs: end.photographs.map((p) => (p.id === edit.photographId ? { ...p, ...edit.patch } : p)),
+        }),
+        inverse: {
+          kind: "set-photograph",
+          photographId: edit.photographId,
+          patch: previous(at.photograph, edit.patch),
+        },
+      };
+    }
+    case "add-mark": {
+      if (findMark(b, edit.mark.id)) throw new EditError("already-there", "This mark is already there.");
+      const end = b.ends[edit.side];
+      if (edit.mark.photographId !== null && !end.photographs.some((p) => p.id === edit.mark.photographId))
+        throw new EditError("photograph-missing", "The mark names a photograph that is not filed under this end.");
+      return {
+        next: withEnd(b, edit.side, { ...end, marks: inserted(end.marks, edit.index, edit.mark) }),
+        inverse: { kind: "remove-mark", markId: edit.mark.id },
+      };
+    }
+    case "remove-mark": {
+      const at = requireMark(b, edit.markId);
+      const end = b.ends[at.side];
+      return {
+        next: withEnd(b, at.side, { ...end, marks: end.marks.filter((m) => m.id !== edit.markId) }),
+        inverse: { kind: "add-mark", side: at.side, index: at.index, mark: at.mark },
+      };
+    }
+    case "set-mark": {
+      const at = requireMark(b, edit.markId);
+      const end = b.ends[at.side];
+      return {
+        next: withEnd(b, at.side, {
+          ...end,
+          marks: end.marks.map((m) => (m.id === edit.markId ? { ...m, ...edit.patch } : m)),
+        }),
+        inverse: { kind: "set-mark", markId: edit.markId, patch: previous(at.mark, edit.patch) },
+      };
+    }
+    case "set-binned":
+      return { next: { ...b, binnedAt: edit.at }, inverse: { kind: "set-binned", at: b.binnedAt } };
+    case "add-confirmation":
+      return { next: { ...b, confirmations: [...b.confirmations, edit.confirmation] }, inverse: null };
+    case "together": {
+      let next = b;
+      const inverses: Edit[] = [];
+      let undoable = true;
+      for (const one of edit.edits) {
+        const step = change(next, one);
+        next = step.next;
+        if (step.inverse === null) undoable = false;
+        else inverses.unshift(step.inverse);
+      }
+      return { next, inverse: undoable ? { kind: "together", edits: inverses } : null };
+    }
+  }
+}
+
+/** The edit that files a photograph under the other end together with its marks. */
+export function refilePhotograph(b: WireBreak, photographId: string, to: EndSide): Edit {
+  const from = requirePhotograph(b, photographId);
+  if (from.side === to) return { kind: "move-photograph", photographId, to, index: from.index };
+  const marks = b.ends[from.side].marks.filter((m) => m.photographId === photographId);
+  const first = b.ends[to].marks.length;
+  return {
+    kind: "together",
+    edits: [
+      ...marks.map((m): Edit => ({ kind: "remove-mark", markId: m.id })),
+      { kind: "move-photograph", photographId, to, index: b.ends[to].photographs.length },
+      ...marks.map((mark, i): Edit => ({ kind: "add-mark", side: to, index: first + i, mark })),
+    ],
+  };
+}
+
+/** The edit that takes a photograph out of the break together with its marks. The original stays in the store. */
+export function takeOutPhotograph(b: WireBreak, photographId: string): Edit {
+  const at = requirePhotograph(b, photographId);
+  const marks = b.ends[at.side].marks.filter((m) => m.photographId === photographId);
+  return {
+    kind: "together",
+    edits: [
+      ...marks.map((m): Edit => ({ kind: "remove-mark", markId: m.id })),
+      { kind: "remove-photograph", photographId },
+    ],
+  };
+}
+
+export interface PhotographPlace {
+  readonly side: EndSide;
+  readonly index: number;
+  readonly photograph: Photograph;
+}
+
+export function findPhotograph(b: WireBreak, id: string): PhotographPlace | null {
+  for (const side of END_SIDES) {
+    const index = b.ends[side].photographs.findIndex((p) => p.id === id);
+    const photograph = b.ends[side].photographs[index];
+    if (photograph) return { side, index, photograph };
+  }
+  return null;
+}
+
+export interface MarkPlace {
+  readonly side: EndSide;
+  readonly index: number;
+  readonly mark: Mark;
+}
+
+export function findMark(b: WireBreak, id: string): MarkPlace | null {
+  for (const side of END_SIDES) {
+    const index = b.ends[side].marks.findIndex((m) => m.id === id);
+    const mark = b.ends[side].marks[index];
+    if (mark) return { side, index, mark };
+  }
+  return null;
+}
+
+function requirePhotograph(b: WireBreak, id: string): PhotographPlace {
+  const found = findPhotograph(b, id);
+  if (!found) throw new EditError("photograph-missing", "This photograph is not filed under either end.");
+  return found;
+}
+
+function requireMark(b: WireBreak, id: string): MarkPlace {
+  const found = findMark(b, id);
+  if (!found) throw new EditError("mark-missing", "This mark is not on either end.");
+  return found;
+}
+
+function withEnd(b: WireBreak, side: EndSide, end: End): WireBreak {
+  return {
+    ...b,
+    ends:
+      side === "machine" ? { machine: end, takeUp: b.ends[otherSide(side)] } : { machine: b.ends.machine, takeUp: end },
+  };
+}
+
+function inserted<T>(list: readonly T[], index: number, item: T): readonly T[] {
+  if (!Number.isInteger(index) || index < 0 || index > list.length)
+    throw new EditError("index-out-of-range", "The place in the list does not exist.");
+  return [...list.slice(0, index), item, ...list.slice(index)];
+}
+
+/** The values a patch is about to replace. */
+function previous<T extends object>(whole: T, patch: Partial<T>): Partial<T> {
+  const before: Partial<T> = {};
+  for (const key of Object.keys(patch) as (keyof T)[]) before[key] = whole[key];
+  return before;
+}

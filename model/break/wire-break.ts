@@ -1,0 +1,180 @@
+import type { Verdict } from "../evidence/break-type-ids.ts";
+import type { FeatureId, ViewId } from "../evidence/features.ts";
+import type { EvidenceContext, MarkState, MeasureValue } from "../evidence/observations.ts";
+import type { Suggestion } from "../evidence/suggestion.ts";
+import type { Geometry } from "./geometry.ts";
+
+/** Version of the stored record; each step up has a migration in `migrations.ts`. */
+export const RECORD_VERSION = 1;
+
+/** The two ends as they lie on the bench: machine end left, take-up end right. */
+export type EndSide = "machine" | "takeUp";
+export const END_SIDES = ["machine", "takeUp"] as const;
+export const otherSide = (side: EndSide): EndSide => (side === "machine" ? "takeUp" : "machine");
+
+/** A length or ratio with its standard uncertainty (k = 1), same unit. */
+export interface Uncertain {
+  readonly value: number;
+  readonly u: number;
+}
+
+/** How the pixels of a photograph became millimetres. */
+export type Scale =
+  | {
+      readonly method: "wire-diameter";
+      /** Known wire diameter. */
+      readonly diameterMm: Uncertain;
+      /** Diameter of the fitted outline, px of the upright photograph. */
+      readonly diameterPx: Uncertain;
+      readonly markId: string | null;
+    }
+  | {
+      readonly method: "drawn-length";
+      readonly lengthMm: Uncertain;
+      readonly a: readonly [number, number];
+      readonly b: readonly [number, number];
+      /** Standard uncertainty of placing one end of the line, px. */
+      readonly placingPx: number;
+      readonly over: "stage-micrometer" | "scale-bar";
+    }
+  | { readonly method: "profile"; readonly profileId: string; readonly name: string; readonly pxPerMm: Uncertain }
+  /** From an imported observation sheet; uncertainty 0 means "not stated". */
+  | { readonly method: "stated"; readonly pxPerMm: Uncertain };
+
+export interface Photograph {
+  readonly id: string;
+  /** SHA-256 of the original file, lower-case hex. The original is stored once under this key. */
+  readonly hash: string;
+  readonly fileName: string;
+  readonly mediaType: string;
+  readonly byteLength: number;
+  /** Size after the camera orientation is applied; marks use these pixels. */
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** EXIF / TIFF orientation 1–8, 1 when none. */
+  readonly orientation: number;
+  /** As the camera wrote it, "YYYY-MM-DDTHH:MM:SS" with offset if recorded; null = none. */
+  readonly capturedAt: string | null;
+  readonly view: ViewId;
+  /** Turn for display so that the break faces the middle, degrees clockwise. Marks are unaffected. */
+  readonly turnDeg: number;
+  readonly scale: Scale | null;
+  /** Direction of the wire axis in the photograph, from the wire toward the break, degrees from +x toward +y; null = not set. */
+  readonly axisDeg: number | null;
+  /** True for the rendered photographs of the demo mill. */
+  readonly rendered: boolean;
+}
+
+export interface Mark {
+  readonly id: string;
+  readonly feature: FeatureId;
+  readonly state: MarkState;
+  /** The photograph it is drawn on; null when it was stated without a picture. */
+  readonly photographId: string | null;
+  readonly geometry: Geometry | null;
+  /** Measures typed by a person or given by a sheet; they win over computed ones. */
+  readonly given: Readonly<Record<string, MeasureValue>>;
+  readonly note: string;
+  readonly by: string;
+  readonly at: string;
+}
+
+export interface End {
+  /** "not-recovered" is a fact; "awaited" means nobody has said yet. */
+  readonly recovery: "recovered" | "not-recovered" | "awaited";
+  readonly photographs: readonly Photograph[];
+  readonly marks: readonly Mark[];
+  readonly note: string;
+}
+
+/** Facts about the wire and the process. null = unknown, which never counts as "no". */
+export interface BreakContext extends Omit<EvidenceContext, "wireMm" | "drawDirectionKnown" | "d0AgreePct" | "mate"> {
+  readonly temper: string | null;
+  readonly nominalDiameterMm: number | null;
+  readonly measuredDiameterMm: number | null;
+  /** Standard uncertainty of the measured diameter, mm. */
+  readonly measuredDiameterUMm: number | null;
+  /** Standard uncertainty of the reference reduction of area, percentage points. */
+  readonly refRaUPct: number | null;
+  readonly cast: string | null;
+  readonly rod: string | null;
+  readonly coil: string | null;
+  readonly spool: string | null;
+  readonly machine: string | null;
+  /** Where on the machine it broke: block, pass, capstan, die. */
+  readonly position: string | null;
+  readonly lineSpeedMps: number | null;
+  readonly brokeAt: string | null;
+  readonly drawDirection: "recorded" | "not-recorded" | "not-applicable";
+  readonly machineOrder: readonly string[];
+  readonly notes: string | null;
+}
+
+/** Facts about the pair, not about one end. */
+export interface Pairing {
+  /** Judged from photographs, never by touching the faces. */
+  readonly mate: "yes" | "no" | "unsure" | null;
+  /** Difference of the wire diameters in percent, when stated; else computed from the outlines. */
+  readonly d0AgreePct: number | null;
+}
+
+export const CONFIRMATION_MEANS = [
+  "both-ends-microscope",
+  "longitudinal-section",
+  "transverse-section",
+  "sem",
+  "eds",
+  "hardness",
+  "tensile-test",
+  "torsion-test",
+  "bake-test",
+  "b577-test",
+  "weld-log",
+  "repeat-after-correction",
+  "other",
+] as const;
+export type ConfirmationMeans = (typeof CONFIRMATION_MEANS)[number];
+
+/** One line of the confirmation history. Lines are only ever added. */
+export type Confirmation =
+  | {
+      readonly kind: "confirmed";
+      readonly id: string;
+      readonly type: Verdict;
+      readonly means: readonly ConfirmationMeans[];
+      readonly reason: string;
+      readonly by: string;
+      readonly at: string;
+      /** The suggestion of that moment, kept as it was. */
+      readonly suggestion: Suggestion;
+      readonly revision: number;
+    }
+  | {
+      readonly kind: "reopened";
+      readonly id: string;
+      readonly reason: string;
+      readonly by: string;
+      readonly at: string;
+    };
+
+export interface WireBreak {
+  readonly version: typeof RECORD_VERSION;
+  /** Random identifier, never shown. */
+  readonly id: string;
+  /** The lab's own number, shown everywhere. */
+  readonly number: string;
+  /** Counts the edits applied; the storage names the revision it has on disk. */
+  readonly revision: number;
+  readonly createdAt: string;
+  readonly updatedAt: string;
+  /** True when it is recorded which piece stayed in the machine. */
+  readonly rolesKnown: boolean;
+  readonly ends: Readonly<Record<EndSide, End>>;
+  readonly context: BreakContext;
+  readonly pairing: Pairing;
+  readonly confirmations: readonly Confirmation[];
+  /** True for the invented breaks of the demo mill. */
+  readonly demo: boolean;
+  /** Set when the break was put in the bin; it can be taken out again. */
+  readonly binnedAt: string | null;
+}

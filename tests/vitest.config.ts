@@ -1,0 +1,46 @@
+import { svelte } from "@sveltejs/vite-plugin-svelte";
+import { playwright } from "@vitest/browser-playwright";
+import { defineConfig } from "vitest/config";
+import { chromiumLaunch } from "./chromium.ts";
+
+const root = new URL("..", import.meta.url).pathname;
+
+export default defineConfig({
+  root,
+  test: {
+    projects: [
+      {
+        test: {
+          name: "model",
+          root,
+          include: ["tests/model/**/*.test.ts", "tests/scripts/**/*.test.ts"],
+          environment: "node",
+          testTimeout: 30_000,
+        },
+      },
+      {
+        plugins: [svelte()],
+        optimizeDeps: { include: ["fake-indexeddb"] },
+        test: {
+          name: "browser",
+          root,
+          include: ["tests/{storage,workers,canvas,screens}/**/*.test.ts"],
+          testTimeout: 30_000,
+          browser: {
+            enabled: true,
+            headless: true,
+            screenshotFailures: false,
+            provider: playwright({ launchOptions: chromiumLaunch() }),
+            instances: [{ browser: "chromium" }],
+          },
+        },
+      },
+    ],
+    coverage: {
+      provider: "v8",
+      include: ["model/**/*.ts"],
+      reporter: ["text-summary", "json-summary"],
+      reportsDirectory: "coverage",
+    },
+  },
+});

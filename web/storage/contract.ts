@@ -1,0 +1,151 @@
+import type { Edit } from "../../model/break/edits.ts";
+import type { WireBreak } from "../../model/break/wire-break.ts";
+
+/** Only `reader` edits enter undo. */
+export type EditOrigin = "reader" | "load" | "import" | "undo" | "redo" | "confirmation";
+
+/** One line of the stored edit log, only ever added. */
+export interface LogEntry {
+  /** Rises over the whole bench. */
+  readonly seq: number;
+  readonly breakId: string;
+  /** Revision of the record after the edit. */
+  readonly revision: number;
+  readonly edit: Edit;
+  readonly inverse: Edit | null;
+  readonly origin: EditOrigin;
+  /** For undo and redo: the seq of the reader edit it takes back or repeats. */
+  readonly of: number | null;
+  readonly by: string;
+  readonly at: string;
+}
+export type NewLogEntry = Omit<LogEntry, "seq">;
+
+/** What the log screen lists; kept beside the record so that lists never touch photographs. */
+export interface BreakSummary {
+  readonly id: string;
+  readonly number: string;
+  readonly createdAt: string;
+  readonly updatedAt: string;
+  readonly brokeAt: string | null;
+  readonly metal: string | null;
+  readonly grade: string | null;
+  readonly diameterMm: number | null;
+  readonly machine: string | null;
+  readonly cast: string | null;
+  readonly coil: string | null;
+  /** Verdict of the suggestion when last saved. */
+  readonly suggested: string;
+  /** Confirmed type, null when open. */
+  readonly confirmed: string | null;
+  readonly confirmedBy: string | null;
+  readonly machineEnd: EndSummary;
+  readonly takeUpEnd: EndSummary;
+  readonly demo: boolean;
+  readonly binned: boolean;
+  /** Lower-case text of every field, for the search line. */
+  readonly text: string;
+}
+export interface EndSummary {
+  readonly recovery: "recovered" | "not-recovered" | "awaited";
+  /** Hash of the photograph shown small, null = none. */
+  readonly hash: string | null;
+  readonly photographs: number;
+}
+
+/** An original with the small copies made of it once, so that nothing large is decoded for lists. */
+export interface NewOriginal {
+  readonly hash: string;
+  readonly original: Blob;
+  readonly fileName: string;
+  readonly mediaType: string;
+  /** JPEG of at most 320 px for lists; null for a photograph that could not be decoded. */
+  readonly thumbnail: Blob | null;
+  /** Browser-readable working copy where the browser cannot decode the original (TIFF); null otherwise. */
+  readonly working: Blob | null;
+}
+
+export type StoreErrorCode =
+  | "disk-full"
+  | "read-only"
+  | "blocked"
+  | "terminated"
+  | "unavailable"
+  | "newer-version"
+  | "damaged-record"
+  | "conflict";
+
+/** `message` is a plain sentence, `next` the next step. */
+export class StoreError extends Error {
+  constructor(
+    readonly code: StoreErrorCode,
+    message: string,
+    readonly next: string,
+  ) {
+    super(message);
+    this.name = "StoreError";
+  }
+}
+
+export type StoreEvent =
+  /** Another tab changed these breaks. */
+  | { readonly kind: "changed"; readonly breakIds: readonly string[] }
+  /** This tab became the writing one, or stopped being it. */
+  | { readonly kind: "mode"; readonly mode: "writer" | "reader" }
+  /** The connection is gone (upgrade in another tab, data cleared, browser closing it). */
+  | { readonly kind: "closed"; readonly error: StoreError };
+
+export interface Commit {
+  readonly entries: readonly NewLogEntry[];
+  /** The records after these entries, one per break touched. */
+  readonly records: readonly { readonly record: WireBreak; readonly summary: BreakSummary }[];
+  readonly originals?: readonly NewOriginal[];
+}
+
+export interface Progress {
+  readonly done: number;
+  readonly total: number;
+  readonly what: string;
+}
+export interface LongWork {
+  readonly signal?: AbortSignal;
+  readonly onProgress?: (progress: Progress) => void;
+}
+
+export interface BenchFileReport {
+  readonly added: readonly string[];
+  /** Same break, same content: left alone. */
+  readonly same: readonly string[];
+  /** Same break, different content: nothing overwritten; imported as a copy under a new number. */
+  readonly differing: readonly { readonly number: string; readonly importedAs: string }[];
+  readonly originals: number;
+}
+
+export interface BenchStore {
+  readonly mode: "writer" | "reader";
+  /** Whether the browser promised to keep the data; null when it does not say. */
+  readonly persisted: boolean | null;
+  summaries(): Promise<readonly BreakSummary[]>;
+  load(breakId: string): Promise<{ readonly record: WireBreak; readonly log: readonly LogEntry[] } | null>;
+  /**
+   * One read-write transaction with strict durability. Resolves with the entries as stored only after
+   * the transaction completed: only then may the screen say "saved".
+   * @throws StoreError disk-full, read-only, terminated, conflict (record on disk is newer).
+   */
+  commit(commit: Commit): Promise<readonly LogEntry[]>;
+  original(hash: string): Promise<Blob | null>;
+  /** The blob to show: working copy if there is one, else the original. */
+  picture(hash: string): Promise<Blob | null>;
+  thumbnail(hash: string): Promise<Blob | null>;
+  /** Which of these hashes are stored already. */
+  known(hashes: readonly string[]): Promise<ReadonlySet<string>>;
+  getSetting<T>(key: string): Promise<T | undefined>;
+  setSetting(key: string, value: unknown): Promise<void>;
+  usageBytes(): Promise<number | null>;
+  subscribe(listener: (event: StoreEvent) => void): () => void;
+  /** Writes breaks (all when null) with originals, edit log and manifest as one zip. */
+  exportBench(breakIds: readonly string[] | null, to: WritableStream<Uint8Array>, work?: LongWork): Promise<void>;
+  /** Checks everything first, then merges in; nothing is overwritten and a refused file changes nothing. */
+  importBench(file: Blob, by: string, at: string, work?: LongWork): Promise<BenchFileReport>;
+  close(): void;
+}
