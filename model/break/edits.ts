@@ -163,6 +163,12 @@ function change(b: WireBreak, edit: Edit): Applied {
     case "set-mark": {
       const at = requireMark(b, edit.markId);
       const end = b.ends[at.side];
+      const onto = edit.patch.photographId ?? null;
+      if (onto !== null && !end.photographs.some((p) => p.id === onto))
+        throw new EditError(
+          "photograph-on-other-end",
+          "A mark stays with its end: this photograph is not filed there.",
+        );
       return {
         next: withEnd(b, at.side, {
           ...end,
