@@ -1,4 +1,5 @@
 import type { BreakTypeId, Verdict } from "./break-type-ids.ts";
+import type { FeatureId, ViewKind } from "./features.ts";
 
 export type Strength = "decisive" | "strong" | "moderate" | "weak" | "gate" | "note";
 export type RuleId = `R${number}`;
@@ -42,6 +43,16 @@ export interface OriginStatement {
   readonly rules: readonly RuleId[];
 }
 
+/** A feature nobody looked for on an end, that would speak for or against a leading type. */
+export interface MissingEvidence {
+  readonly feature: FeatureId;
+  /** Index into Observations.ends. */
+  readonly end: number;
+  /** The view it is usually seen in. */
+  readonly view: ViewKind;
+  readonly wouldBear: readonly { readonly type: BreakTypeId; readonly bears: "for" | "against" }[];
+}
+
 export interface Suggestion {
   readonly verdict: Verdict;
   /** All types with any evidence, best first; support in units (a decisive row counts DECISIVE_UNITS). */
@@ -53,6 +64,8 @@ export interface Suggestion {
   readonly against: readonly FiredRule[];
   readonly notes: readonly FiredRule[];
   readonly requests: readonly ActionRequest[];
+  /** Neither present, absent nor not assessable so far; most telling first. */
+  readonly missing: readonly MissingEvidence[];
   readonly origin: OriginStatement | null;
   readonly rulesVersion: string;
 }
