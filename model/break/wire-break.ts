@@ -85,6 +85,8 @@ export interface End {
   readonly photographs: readonly Photograph[];
   readonly marks: readonly Mark[];
   readonly note: string;
+  /** Views an imported sheet names without bringing the pictures; they count as looked at. */
+  readonly statedViews?: readonly ViewId[];
 }
 
 /** Facts about the wire and the process. null = unknown, which never counts as "no". */

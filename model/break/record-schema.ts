@@ -1,0 +1,302 @@
+import "./jitless.ts";
+import * as z from "zod";
+import { BREAK_TYPE_IDS } from "../evidence/break-type-ids.ts";
+import { FEATURE_IDS, VIEW_IDS } from "../evidence/features.ts";
+import { MARK_STATES, TRANSFER_KINDS } from "../evidence/observations.ts";
+import type { RuleId, Suggestion } from "../evidence/suggestion.ts";
+import { faultsOf } from "./field-faults.ts";
+import { geometrySchema } from "./geometry-schema.ts";
+import { migrate } from "./migrations.ts";
+import { RecordError } from "./record-error.ts";
+import type { Confirmation, End, Mark, Photograph, Scale, WireBreak } from "./wire-break.ts";
+import { CONFIRMATION_MEANS, RECORD_VERSION } from "./wire-break.ts";
+
+export const MAX_PHOTOGRAPHS = 200;
+export const MAX_MARKS = 5000;
+const MAX_LIST = 1000;
+
+const identifier = z.string().min(1).max(200);
+const word = z.string().max(500);
+const prose = z.string().max(20_000);
+const moment = z
+  .string()
+  .max(40)
+  .regex(
+    /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:?\d{2})?$/,
+    "It must be a time such as 2026-03-02T08:00:00Z.",
+  );
+const finite = z.number().min(-1e9).max(1e9);
+const positive = z.number().min(0).max(1e9);
+const count = z.int().min(0).max(1e9);
+const uncertain = z.strictObject({ value: positive, u: positive });
+const placePx = z.tuple([finite, finite]);
+
+const measureName = z
+  .string()
+  .max(60)
+  .regex(/^[A-Za-z]\w*$/);
+const measureValue = z.union([finite, z.string().max(2000), z.boolean()]);
+/** A short table of named values. Its keys are plain names, so no key can reach a prototype. */
+const namedValues = z.record(measureName, measureValue).refine((table) => Object.keys(table).length <= 60, {
+  error: "It must have at most 60 entries.",
+});
+
+const scale: z.ZodType<Scale> = z.discriminatedUnion("method", [
+  z.strictObject({
+    method: z.literal("wire-diameter"),
+    diameterMm: uncertain,
+    diameterPx: uncertain,
+    markId: identifier.nullable(),
+  }),
+  z.strictObject({
+    method: z.literal("drawn-length"),
+    lengthMm: uncertain,
+    a: placePx,
+    b: placePx,
+    placingPx: positive,
+    over: z.enum(["stage-micrometer", "scale-bar"]),
+  }),
+  z.strictObject({ method: z.literal("profile"), profileId: identifier, name: word, pxPerMm: uncertain }),
+  z.strictObject({ method: z.literal("stated"), pxPerMm: uncertain }),
+]);
+
+export const photographSchema: z.ZodType<Photograph> = z.strictObject({
+  id: identifier,
+  hash: z.string().regex(/^[0-9a-f]{64}$/, "It must be a SHA-256 hash: 64 hexadecimal digits, lower case."),
+  fileName: word,
+  mediaType: z.string().max(100),
+  byteLength: z.int().min(0),
+  widthPx: z.int().min(1).max(200_000),
+  heightPx: z.int().min(1).max(200_000),
+  orientation: z.int().min(1).max(8),
+  capturedAt: z.string().max(40).nullable(),
+  view: z.enum(VIEW_IDS),
+  turnDeg: z.number().min(-3600).max(3600),
+  scale: scale.nullable(),
+  axisDeg: z.number().min(-3600).max(3600).nullable(),
+  rendered: z.boolean(),
+});
+
+export const markSchema: z.ZodType<Mark> = z.strictObject({
+  id: identifier,
+  feature: z.enum(FEATURE_IDS),
+  state: z.enum(MARK_STATES),
+  photographId: identifier.nullable(),
+  geometry: geometrySchema.nullable(),
+  given: namedValues,
+  note: prose,
+  by: word,
+  at: moment,
+});
+
+const end: z.ZodType<End> = z.strictObject({
+  recovery: z.enum(["recovered", "not-recovered", "awaited"]),
+  photographs: z.array(photographSchema).max(MAX_PHOTOGRAPHS),
+  marks: z.array(markSchema).max(MAX_MARKS),
+  note: prose,
+  statedViews: z.array(z.enum(VIEW_IDS)).max(VIEW_IDS.length).optional(),
+});
+
+const verdict = z.enum([...BREAK_TYPE_IDS, "undetermined"]);
+const ruleId = z.custom<RuleId>((value) => typeof value === "string" && /^R\d{1,4}$/.test(value), {
+  error: "It must be a rule number such as R02.",
+});
+const firedRule = z.strictObject({
+  rule: ruleId,
+  type: z.enum(BREAK_TYPE_IDS).nullable(),
+  bears: z.enum(["for", "against", "gate", "note"]),
+  strength: z.enum(["decisive", "strong", "moderate", "weak", "gate", "note"]),
+  weight: finite,
+  says: prose,
+  reason: prose,
+  sources: z.array(word).max(100),
+  markIds: z.array(identifier).max(2 * MAX_MARKS),
+  ends: z.array(z.int().min(0).max(10)).max(10),
+});
+const firedRules = z.array(firedRule).max(MAX_LIST);
+
+/** The suggestion kept beside a confirmation: what the tool said at that moment. */
+export const suggestionSchema: z.ZodType<Suggestion> = z.strictObject({
+  verdict,
+  ranking: z.array(z.strictObject({ type: z.enum(BREAK_TYPE_IDS), support: finite })).max(100),
+  says: prose,
+  gates: firedRules,
+  for: firedRules,
+  against: firedRules,
+  notes: firedRules,
+  requests: z
+    .array(
+      z.strictObject({
+        id: identifier,
+        text: prose,
+        settles: z.number().min(0).max(1),
+        separates: z.array(z.enum(BREAK_TYPE_IDS)).max(100),
+      }),
+    )
+    .max(MAX_LIST),
+  missing: z
+    .array(
+      z.strictObject({
+        feature: z.enum(FEATURE_IDS),
+        end: z.int().min(0).max(10),
+        view: z.enum(["E", "S", "L", "T"]),
+        wouldBear: z
+          .array(z.strictObject({ type: z.enum(BREAK_TYPE_IDS), bears: z.enum(["for", "against"]) }))
+          .max(100),
+      }),
+    )
+    .max(MAX_LIST),
+  origin: z
+    .strictObject({
+      says: prose,
+      stated: z.boolean(),
+      reversals: z.enum(["even", "odd", "both"]).nullable(),
+      rules: z.array(ruleId).max(100),
+    })
+    .nullable(),
+  rulesVersion: word,
+});
+
+const confirmation: z.ZodType<Confirmation> = z.discriminatedUnion("kind", [
+  z.strictObject({
+    kind: z.literal("confirmed"),
+    id: identifier,
+    type: verdict,
+    means: z.array(z.enum(CONFIRMATION_MEANS)).max(CONFIRMATION_MEANS.length),
+    reason: prose,
+    by: word,
+    at: moment,
+    suggestion: suggestionSchema,
+    revision: count,
+  }),
+  z.strictObject({ kind: z.literal("reopened"), id: identifier, reason: prose, by: word, at: moment }),
+]);
+
+const unknownWord = word.nullable();
+const unknownNumber = positive.nullable();
+const unknownFlag = z.boolean().nullable();
+const unknownPercent = z.number().min(0).max(100).nullable();
+const testFlag = z.boolean().optional();
+
+export const testResultsSchema = z
+  .object({
+    bake_recovers: testFlag,
+    spheroidised: testFlag,
+    oxide_on_plane: testFlag,
+    grain_change: testFlag,
+    white_layer: testFlag,
+    void_chains: testFlag,
+    core_hv: positive.optional(),
+    surface_hv: positive.optional(),
+    torsion_delaminates: testFlag,
+    sound_breaks_slant: testFlag,
+    delayed_fracture: testFlag,
+    strain_rate_sensitive: testFlag,
+  })
+  .catchall(measureValue)
+  .refine((table) => Object.keys(table).length <= 60 && Object.keys(table).every((k) => /^[A-Za-z]\w{0,59}$/.test(k)), {
+    error: "At most 60 results, each under a plain name.",
+  });
+
+export const passSchema = z.strictObject({
+  die: z.string().max(100),
+  semiAngleDeg: z.number().min(0).max(90),
+  reductionPct: z.number().min(0).max(100),
+});
+
+export const contextSchema: z.ZodType<WireBreak["context"]> = z.strictObject({
+  metal: unknownWord,
+  grade: unknownWord,
+  temper: unknownWord,
+  nominalDiameterMm: unknownNumber,
+  measuredDiameterMm: unknownNumber,
+  measuredDiameterUMm: unknownNumber,
+  refRaPct: unknownPercent,
+  refRaUPct: unknownPercent,
+  cast: unknownWord,
+  rod: unknownWord,
+  coil: unknownWord,
+  spool: unknownWord,
+  machine: unknownWord,
+  position: unknownWord,
+  lineSpeedMps: unknownNumber,
+  brokeAt: z.string().max(60).nullable(),
+  drawDirection: z.enum(["recorded", "not-recorded", "not-applicable"]),
+  machineOrder: z.array(word).max(100),
+  reversals: z.int().min(0).max(1000).nullable(),
+  whichEndLeads: unknownWord,
+  transfers: z.array(z.enum(TRANSFER_KINDS)).max(100).nullable(),
+  passes: z.array(passSchema).max(200).nullable(),
+  weldLogDistanceM: unknownNumber,
+  weldLogClear: unknownFlag,
+  oxygenPpm: unknownNumber,
+  hydrogenAnneal: unknownFlag,
+  pickled: unknownFlag,
+  delayedH: unknownNumber,
+  firstTrip: unknownFlag,
+  strengthMPa: unknownNumber,
+  slipOrGrabLogged: unknownFlag,
+  repeatsInCast: unknownFlag,
+  tests: testResultsSchema,
+  process: prose.nullable(),
+  notes: prose.nullable(),
+});
+
+const wireBreakSchema: z.ZodType<WireBreak> = z
+  .strictObject({
+    version: z.literal(RECORD_VERSION),
+    id: identifier,
+    number: word,
+    revision: count,
+    createdAt: moment,
+    updatedAt: moment,
+    rolesKnown: z.boolean(),
+    ends: z.strictObject({ machine: end, takeUp: end }),
+    context: contextSchema,
+    pairing: z.strictObject({
+      mate: z.enum(["yes", "no", "unsure"]).nullable(),
+      d0AgreePct: z.number().min(-1000).max(1000).nullable(),
+    }),
+    confirmations: z.array(confirmation).max(MAX_LIST),
+    demo: z.boolean(),
+    binnedAt: moment.nullable(),
+  })
+  .superRefine((wireBreak, context) => {
+    const contradict = (path: (string | number)[], message: string) =>
+      context.addIssue({ code: "custom", path, message, params: { code: "contradiction" } });
+    const seen = new Set<string>();
+    const once = (id: string, path: (string | number)[]) => {
+      if (seen.has(id)) contradict(path, "Two entries of this break carry the same identifier.");
+      seen.add(id);
+    };
+    for (const side of ["machine", "takeUp"] as const) {
+      const filed = new Set(wireBreak.ends[side].photographs.map((p) => p.id));
+      wireBreak.ends[side].photographs.forEach((p, i) => once(`p:${p.id}`, ["ends", side, "photographs", i, "id"]));
+      wireBreak.ends[side].marks.forEach((m, i) => {
+        once(`m:${m.id}`, ["ends", side, "marks", i, "id"]);
+        if (m.photographId !== null && !filed.has(m.photographId))
+          contradict(
+            ["ends", side, "marks", i, "photographId"],
+            "The mark lies on a photograph that is not filed under its end.",
+          );
+      });
+    }
+  });
+
+/**
+ * A break record from storage or from a file, checked field by field.
+ *
+ * Older versions are brought up first. Texts stay texts: nothing is interpreted, and a field that is not known is
+ * refused rather than lost.
+ *
+ * @throws RecordError naming the field, with a plain sentence and the next step.
+ */
+export function parseWireBreak(record: unknown): WireBreak {
+  const result = wireBreakSchema.safeParse(migrate(record), { reportInput: true });
+  if (!result.success)
+    throw new RecordError(
+      faultsOf(result.error),
+      "Nothing was taken over. Ask for the file again, or open an older copy.",
+    );
+  return result.data;
+}
