@@ -1,0 +1,87 @@
+import type { KeyAction } from "../shell/keys.ts";
+import type { Desk } from "./desk.svelte.ts";
+import type { StageLink } from "./stage-link.ts";
+
+/** Every action of the bench and its key; the same list feeds the list of keys. */
+export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
+  const view = desk.view;
+  const ends = "Ends and views";
+  const marks = "Marks";
+  const breaks = "This break";
+  return [
+    { keys: ["1"], group: ends, does: "machine end", run: () => focusEnd(desk, link, "machine") },
+    { keys: ["2"], group: ends, does: "take-up end", run: () => focusEnd(desk, link, "takeUp") },
+    { keys: ["v"], group: ends, does: "next view of this end", run: () => view.step(desk.record, view.side, 1) },
+    { keys: ["Shift+v"], group: ends, does: "view before", run: () => view.step(desk.record, view.side, -1) },
+    { keys: ["z"], group: ends, does: "this end over the full width", run: () => void (view.large = view.large === null ? view.side : null) },
+    { keys: ["g"], group: ends, does: "zoom and move both ends together", run: () => link.setTogether(!view.together) },
+    { keys: ["+", "="], group: ends, does: "nearer", run: () => link.stage()?.zoomBy(1.25) },
+    { keys: ["-"], group: ends, does: "farther", run: () => link.stage()?.zoomBy(0.8) },
+    { keys: ["0"], group: ends, does: "whole picture", run: () => link.stage()?.fit() },
+    { keys: ["r"], group: ends, does: "turn the picture by 90°", run: () => desk.turn(90) },
+    { keys: ["Shift+r"], group: ends, does: "turn it back", run: () => desk.turn(-90) },
+    { keys: ["n"], group: ends, does: "end not recovered, and back", run: () => desk.toggleRecovery() },
+    {
+      keys: ["o"],
+      group: ends,
+      does: "file this photograph under the other end",
+      run: () => {
+        const p = desk.photograph();
+        if (p === null) return false;
+        desk.moveToOtherEnd(p.id);
+        return true;
+      },
+    },
+    { keys: ["Ctrl+Alt+x"], group: ends, does: "swap the ends", run: () => void desk.do({ kind: "swap-ends" }) },
+    { keys: ["m"], group: marks, does: "mark a feature that is seen", run: () => desk.openPalette("present") },
+    { keys: ["x"], group: marks, does: "looked for and absent", run: () => desk.openPalette("absent") },
+    { keys: ["j"], group: marks, does: "cannot be assessed", run: () => desk.openPalette("not_assessable") },
+    { keys: ["."], group: marks, does: "next mark of this end", run: () => stepMark(desk, 1) },
+    { keys: [","], group: marks, does: "mark before", run: () => stepMark(desk, -1) },
+    {
+      keys: ["d"],
+      group: marks,
+      does: "draw the selected mark anew",
+      run: () => {
+        const mark = desk.selectedMark;
+        if (mark === null || mark.geometry === null) return false;
+        view.drawing = { kind: "redraw", markId: mark.id, geometry: mark.geometry.type };
+        return true;
+      },
+    },
+    { keys: ["Delete", "Backspace"], group: marks, does: "remove the selected mark", run: () => desk.removeSelected() },
+    { keys: ["h"], group: marks, does: "hide or show the marks", run: () => void (view.marksShown = !view.marksShown) },
+    { keys: ["f"], group: breaks, does: "facts about wire and process", run: () => void (view.panel = "facts") },
+    { keys: ["s"], group: breaks, does: "scale of this photograph", run: () => void (view.panel = "scale") },
+    { keys: ["c"], group: breaks, does: "confirm the break type", run: () => void (view.panel = "confirm") },
+    { keys: ["p"], group: breaks, does: "to the sheet", run: () => desk.app.go({ screen: "sheet", breakId: desk.record.id }) },
+    { keys: ["Ctrl+z"], group: breaks, does: "undo", run: () => void desk.undo() },
+    { keys: ["Ctrl+Shift+z", "Ctrl+y"], group: breaks, does: "redo", run: () => void desk.redo() },
+    {
+      keys: ["Escape"],
+      group: marks,
+      does: "leave the tool or the selection",
+      run: () => {
+        if (view.drawing === null && view.selected === null) return false;
+        view.drawing = null;
+        view.selected = null;
+        return true;
+      },
+    },
+  ];
+}
+
+function focusEnd(desk: Desk, link: StageLink, side: "machine" | "takeUp"): void {
+  desk.view.side = side;
+  if (desk.view.large !== null) desk.view.large = side;
+  link.stage(side)?.focus();
+}
+
+function stepMark(desk: Desk, by: 1 | -1): boolean {
+  const list = desk.record.ends[desk.view.side].marks;
+  if (list.length === 0) return false;
+  const at = list.findIndex((m) => m.id === desk.view.selected);
+  const next = list[(at + by + list.length) % list.length];
+  if (next) desk.select(next.id);
+  return true;
+}

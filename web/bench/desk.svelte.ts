@@ -1,0 +1,258 @@
+import { getContext, setContext } from "svelte";
+import type { Edit } from "../../model/break/edits.ts";
+import { findMark, findPhotograph, refilePhotograph, takeOutPhotograph } from "../../model/break/edits.ts";
+import type { Geometry } from "../../model/break/geometry.ts";
+import type { EndSide, Mark, Photograph, Scale } from "../../model/break/wire-break.ts";
+import { otherSide } from "../../model/break/wire-break.ts";
+import { featureSpec, VIEW_KIND, VIEW_NAME, type FeatureId, type ViewId } from "../../model/evidence/features.ts";
+import type { MarkState, MeasureValue } from "../../model/evidence/observations.ts";
+import type { App } from "../shell/app.svelte.ts";
+import type { Bench } from "./bench.svelte.ts";
+import type { Pictures } from "./pictures.ts";
+import { BenchView } from "./view.svelte.ts";
+import { SIDE_NAME, STATE_NAME } from "./words.ts";
+
+/** The open break with the way it is looked at: what the keys and buttons of the bench do. */
+export class Desk {
+  readonly view = new BenchView();
+  readonly app: App;
+  readonly bench: Bench;
+  readonly pictures: Pictures;
+  /** The state the next picked feature gets. */
+  paletteState = $state<MarkState>("present");
+  /** Length drawn for a scale, waiting for its millimetres. */
+  drawnLength = $state.raw<{
+    readonly photographId: string;
+    readonly a: readonly [number, number];
+    readonly b: readonly [number, number];
+  } | null>(null);
+  /** Shape of the selected mark or of the drawing while it changes under the hand. */
+  preview = $state.raw<{ readonly markId: string | null; readonly geometry: Geometry } | null>(null);
+  said = $state("");
+
+  constructor(app: App, bench: Bench, pictures: Pictures) {
+    this.app = app;
+    this.bench = bench;
+    this.pictures = pictures;
+  }
+
+  get record() {
+    return this.bench.record;
+  }
+
+  get editable(): boolean {
+    return this.app.mode === "writer";
+  }
+
+  photograph(side: EndSide = this.view.side): Photograph | null {
+    return this.view.photographOf(this.record, side);
+  }
+
+  get selectedMark(): Mark | null {
+    return this.view.selected === null ? null : (findMark(this.record, this.view.selected)?.mark ?? null);
+  }
+
+  do(edit: Edit): boolean {
+    try {
+      this.bench.apply(edit);
+      return true;
+    } catch (error) {
+      this.app.report(error);
+      return false;
+    }
+  }
+
+  say(text: string): void {
+    this.said = text;
+  }
+
+  select(markId: string | null): void {
+    this.view.selected = markId;
+    if (markId === null) return;
+    const place = findMark(this.record, markId);
+    if (!place) return;
+    this.view.side = place.side;
+    if (place.mark.photographId !== null) this.view.show(place.side, place.mark.photographId);
+    this.say(`${featureSpec(place.mark.feature).name}, ${SIDE_NAME[place.side]}, selected`);
+  }
+
+  openPalette(state: MarkState): void {
+    this.paletteState = state;
+    this.view.panel = this.view.panel === "palette" && this.paletteState === state ? "none" : "palette";
+  }
+
+  /** A feature was picked: a tool in hand when it is to be drawn, a stated mark otherwise. */
+  pick(feature: FeatureId, state: MarkState = this.paletteState): void {
+    this.view.panel = "none";
+    const spec = featureSpec(feature);
+    const side = this.view.side;
+    if (this.record.ends[side].recovery === "not-recovered") {
+      this.app.need(`The ${SIDE_NAME[side]} is marked as not recovered.`, "Press N if it has turned up after all.");
+      return;
+    }
+    if (state !== "present") {
+      this.#addMark(feature, state, null, null);
+      return;
+    }
+    const here = this.photograph(side);
+    const kind = here === null ? null : VIEW_KIND[here.view];
+    const geometry = kind === null ? undefined : spec.geometry[kind]?.[0];
+    if (geometry !== undefined) {
+      this.view.selected = null;
+      this.view.drawing = { kind: "feature", feature, geometry };
+      this.say(`Draw the ${spec.name}`);
+      return;
+    }
+    const fitting = this.record.ends[side].photographs.find((p) => {
+      const k = VIEW_KIND[p.view];
+      return k !== null && spec.geometry[k] !== undefined;
+    });
+    const fittingKind = fitting ? VIEW_KIND[fitting.view] : null;
+    const there = fittingKind === null ? undefined : spec.geometry[fittingKind]?.[0];
+    if (fitting && there !== undefined) {
+      this.view.show(side, fitting.id);
+      this.view.selected = null;
+      this.view.drawing = { kind: "feature", feature, geometry: there };
+      this.say(`Shown: ${VIEW_NAME[fitting.view]}. Draw the ${spec.name}`);
+      return;
+    }
+    this.#addMark(feature, state, null, null);
+    this.app.say(`${spec.name}: stated without a picture; no photograph of this end shows the view it belongs on.`);
+  }
+
+  drawn(side: EndSide, geometry: Geometry): void {
+    const drawing = this.view.drawing;
+    const photograph = this.photograph(side);
+    this.preview = null;
+    if (drawing === null || photograph === null) return;
+    this.view.drawing = null;
+    if (drawing.kind === "feature") this.#addMark(drawing.feature, "present", photograph.id, geometry);
+    else if (drawing.kind === "redraw") this.do({ kind: "set-mark", markId: drawing.markId, patch: { geometry } });
+    else if (geometry.type === "line") {
+      this.drawnLength = { photographId: photograph.id, a: geometry.points[0], b: geometry.points[1] };
+      this.view.panel = "scale";
+    }
+  }
+
+  reshaped(markId: string, geometry: Geometry): void {
+    this.preview = null;
+    this.do({ kind: "set-mark", markId, patch: { geometry } });
+  }
+
+  setMarkState(markId: string, state: MarkState): void {
+    this.do({ kind: "set-mark", markId, patch: state === "present" ? { state } : { state, geometry: null } });
+  }
+
+  setGiven(markId: string, key: string, value: MeasureValue | null): void {
+    const place = findMark(this.record, markId);
+    if (!place) return;
+    const given: Record<string, MeasureValue> = { ...place.mark.given };
+    if (value === null) delete given[key];
+    else given[key] = value;
+    this.do({ kind: "set-mark", markId, patch: { given } });
+  }
+
+  removeSelected(): boolean {
+    const mark = this.selectedMark;
+    if (mark === null) return false;
+    this.view.selected = null;
+    if (this.do({ kind: "remove-mark", markId: mark.id })) this.say(`${featureSpec(mark.feature).name} removed`);
+    return true;
+  }
+
+  toggleRecovery(side: EndSide = this.view.side): void {
+    const end = this.record.ends[side];
+    if (end.recovery === "not-recovered") {
+      this.do({
+        kind: "set-end",
+        side,
+        patch: { recovery: end.photographs.length > 0 || end.marks.length > 0 ? "recovered" : "awaited" },
+      });
+      return;
+    }
+    if (end.photographs.length > 0 || end.marks.length > 0) {
+      this.app.need(
+        `The ${SIDE_NAME[side]} has photographs or marks.`,
+        "Move or take them out before saying that it was not recovered.",
+      );
+      return;
+    }
+    this.do({ kind: "set-end", side, patch: { recovery: "not-recovered" } });
+  }
+
+  turn(by: number): void {
+    const p = this.photograph();
+    if (p) this.do({ kind: "set-photograph", photographId: p.id, patch: { turnDeg: (p.turnDeg + by + 360) % 360 } });
+  }
+
+  setView(photographId: string, view: ViewId): void {
+    this.do({ kind: "set-photograph", photographId, patch: { view } });
+  }
+
+  setScale(photographId: string, scale: Scale | null): void {
+    this.do({ kind: "set-photograph", photographId, patch: { scale } });
+  }
+
+  moveToOtherEnd(photographId: string): void {
+    const place = findPhotograph(this.record, photographId);
+    if (!place) return;
+    const to = otherSide(place.side);
+    const edits: Edit[] = [refilePhotograph(this.record, photographId, to)];
+    if (this.record.ends[to].recovery !== "recovered")
+      edits.unshift({ kind: "set-end", side: to, patch: { recovery: "recovered" } });
+    if (this.do({ kind: "together", edits })) {
+      this.view.show(to, photographId);
+      this.app.say(`Filed under the ${SIDE_NAME[to]}.`);
+    }
+  }
+
+  takeOut(photographId: string): void {
+    if (this.do(takeOutPhotograph(this.record, photographId)))
+      this.app.say("Taken out of this break; undo brings it back with its marks.");
+  }
+
+  async undo(): Promise<void> {
+    try {
+      const name = await this.bench.undo();
+      this.say(name === null ? "Nothing to undo" : `Undone: ${name}`);
+    } catch (error) {
+      this.app.report(error);
+    }
+  }
+
+  async redo(): Promise<void> {
+    try {
+      const name = await this.bench.redo();
+      this.say(name === null ? "Nothing to redo" : `Redone: ${name}`);
+    } catch (error) {
+      this.app.report(error);
+    }
+  }
+
+  #addMark(feature: FeatureId, state: MarkState, photographId: string | null, geometry: Geometry | null): void {
+    const side = this.view.side;
+    const mark: Mark = {
+      id: this.app.surroundings.newId(),
+      feature,
+      state,
+      photographId: photographId ?? (state === "present" ? null : (this.photograph(side)?.id ?? null)),
+      geometry,
+      given: {},
+      note: "",
+      by: this.app.reader,
+      at: this.app.surroundings.now(),
+    };
+    const end = this.record.ends[side];
+    const edits: Edit[] = [{ kind: "add-mark", side, index: end.marks.length, mark }];
+    if (end.recovery === "awaited") edits.unshift({ kind: "set-end", side, patch: { recovery: "recovered" } });
+    const first = edits[0];
+    if (first && this.do(edits.length === 1 ? first : { kind: "together", edits })) {
+      this.view.selected = mark.id;
+      this.say(`${featureSpec(feature).name}: ${STATE_NAME[state]}, ${SIDE_NAME[side]}`);
+    }
+  }
+}
+
+const KEY = Symbol("desk");
+export const provideDesk = (desk: Desk): Desk => setContext(KEY, desk);
+export const useDesk = (): Desk => getContext<Desk>(KEY);

@@ -1,0 +1,17 @@
+/** What a person prefers; kept in the bench's settings. */
+export interface Preferences {
+  /** Name or code that stands on marks and confirmations. */
+  readonly reader: string;
+  readonly lengthUnit: "mm" | "inch" | "AWG";
+  readonly theme: "system" | "light" | "dark";
+  readonly paper: "A4" | "Letter";
+  readonly lab: string;
+}
+
+export const DEFAULT_PREFERENCES: Preferences = {
+  reader: "",
+  lengthUnit: "mm",
+  theme: "system",
+  paper: "A4",
+  lab: "",
+};
