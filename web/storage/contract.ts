@@ -121,6 +121,24 @@ export interface BenchFileReport {
   readonly originals: number;
 }
 
+/** What was written into a bench file. */
+export interface BenchExportReport {
+  readonly breaks: number;
+  readonly originals: number;
+  /** Photographs the bench names but cannot deliver unharmed; the file says so too. */
+  readonly missing: readonly MissingOriginal[];
+}
+export interface MissingOriginal {
+  /** Number of a break that names it. */
+  readonly number: string;
+  readonly fileName: string;
+  readonly hash: string;
+  readonly why: "not-stored" | "damaged" | "not-a-photograph";
+}
+
+/** The small copies of an original that is stored already; a bench file carries originals only. */
+export type SmallCopies = Pick<NewOriginal, "hash" | "thumbnail" | "working">;
+
 export interface BenchStore {
   readonly mode: "writer" | "reader";
   /** Whether the browser promised to keep the data; null when it does not say. */
@@ -137,15 +155,30 @@ export interface BenchStore {
   /** The blob to show: working copy if there is one, else the original. */
   picture(hash: string): Promise<Blob | null>;
   thumbnail(hash: string): Promise<Blob | null>;
+  /** Originals without small copies, such as imported ones: make them and hand them to `addCopies`. */
+  lackingCopies(): Promise<readonly string[]>;
+  /** @throws StoreError disk-full, read-only, terminated. */
+  addCopies(copies: readonly SmallCopies[]): Promise<void>;
   /** Which of these hashes are stored already. */
   known(hashes: readonly string[]): Promise<ReadonlySet<string>>;
   getSetting<T>(key: string): Promise<T | undefined>;
   setSetting(key: string, value: unknown): Promise<void>;
   usageBytes(): Promise<number | null>;
   subscribe(listener: (event: StoreEvent) => void): () => void;
-  /** Writes breaks (all when null) with originals, edit log and manifest as one zip. */
-  exportBench(breakIds: readonly string[] | null, to: WritableStream<Uint8Array>, work?: LongWork): Promise<void>;
-  /** Checks everything first, then merges in; nothing is overwritten and a refused file changes nothing. */
+  /**
+   * Writes breaks (all when null) with originals, edit log and manifest as one zip.
+   * @throws BenchFileError cancelled, missing-entry (a break that is not there); StoreError.
+   */
+  exportBench(
+    breakIds: readonly string[] | null,
+    to: WritableStream<Uint8Array>,
+    work?: LongWork,
+  ): Promise<BenchExportReport>;
+  /**
+   * Checks everything first, then merges in; nothing is overwritten and a refused file changes nothing.
+   * @throws BenchFileError for every way a file can be refused; StoreError disk-full, read-only: what was merged
+   * until then is whole breaks, and importing the file again goes on from there.
+   */
   importBench(file: Blob, by: string, at: string, work?: LongWork): Promise<BenchFileReport>;
   close(): void;
 }

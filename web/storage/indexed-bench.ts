@@ -1,0 +1,206 @@
+import type { WireBreak } from "../../model/break/wire-break.ts";
+import { BenchFileError } from "./bench-file-error.ts";
+import { prepareCommit, writeCommit } from "./commit.ts";
+import type {
+  BenchExportReport,
+  BenchFileReport,
+  BenchStore,
+  BreakSummary,
+  Commit,
+  LogEntry,
+  LongWork,
+  SmallCopies,
+  StoreEvent,
+} from "./contract.ts";
+import type { StoreError } from "./contract.ts";
+import type { BenchDatabase } from "./database.ts";
+import { strictly } from "./database.ts";
+import { storedEntries, storedRecord } from "./stored.ts";
+import { asStoreError, readOnly, terminated } from "./store-failure.ts";
+import type { TabNews } from "./tab-news.ts";
+import type { WritingTab } from "./writing-tab.ts";
+
+export interface BenchParts {
+  readonly db: BenchDatabase;
+  readonly tab: WritingTab;
+  readonly news: TabNews;
+  readonly listeners: Set<(event: StoreEvent) => void>;
+  readonly now: () => string;
+  readonly persisted: boolean | null;
+}
+
+/** The bench in IndexedDB. Made by `openBench`. */
+export class IndexedBench implements BenchStore {
+  readonly persisted: boolean | null;
+  readonly #parts: BenchParts;
+  readonly #writing = new Set<Promise<unknown>>();
+  #gone: StoreError | null = null;
+
+  constructor(parts: BenchParts) {
+    this.#parts = parts;
+    this.persisted = parts.persisted;
+  }
+
+  get mode(): "writer" | "reader" {
+    return this.#parts.tab.mode;
+  }
+
+  summaries(): Promise<readonly BreakSummary[]> {
+    return this.#read((db) => db.getAll("summaries"));
+  }
+
+  load(breakId: string): Promise<{ readonly record: WireBreak; readonly log: readonly LogEntry[] } | null> {
+    return this.#read(async (db) => {
+      const tx = db.transaction(["breaks", "log"]);
+      const [record, log] = await Promise.all([
+        tx.objectStore("breaks").get(breakId),
+        tx.objectStore("log").index("breakId").getAll(breakId),
+        tx.done,
+      ]);
+      return record === undefined ? null : { record: storedRecord(record), log: storedEntries(log) };
+    });
+  }
+
+  async commit(commit: Commit): Promise<readonly LogEntry[]> {
+    const prepared = prepareCommit(commit);
+    const stored = await this.#write((db) => writeCommit(db, prepared));
+    this.#tell(prepared.records.map(({ record }) => record.id));
+    return stored;
+  }
+
+  original(hash: string): Promise<Blob | null> {
+    return this.#read(async (db) => (await db.get("originals", hash))?.blob ?? null);
+  }
+
+  async picture(hash: string): Promise<Blob | null> {
+    return (await this.#read((db) => db.get("working", hash))) ?? (await this.original(hash));
+  }
+
+  thumbnail(hash: string): Promise<Blob | null> {
+    return this.#read(async (db) => (await db.get("small", hash))?.blob ?? null);
+  }
+
+  known(hashes: readonly string[]): Promise<ReadonlySet<string>> {
+    return this.#read(async (db) => {
+      const store = db.transaction("originals").store;
+      const keys = await Promise.all(hashes.map((hash) => store.getKey(hash)));
+      return new Set(keys.filter((key) => key !== undefined));
+    });
+  }
+
+  lackingCopies(): Promise<readonly string[]> {
+    return this.#read(async (db) => {
+      const tx = db.transaction(["originals", "small"]);
+      const [originals, small] = await Promise.all([
+        tx.objectStore("originals").getAllKeys(),
+        tx.objectStore("small").getAllKeys(),
+      ]);
+      const made = new Set(small);
+      return originals.filter((hash) => !made.has(hash));
+    });
+  }
+
+  async addCopies(copies: readonly SmallCopies[]): Promise<void> {
+    await this.#write((db) =>
+      strictly(db, ["small", "working"], async (tx) => {
+        await Promise.all(
+          copies.flatMap(({ hash, thumbnail, working }) => [
+            tx.objectStore("small").put({ blob: thumbnail }, hash),
+            ...(working === null ? [] : [tx.objectStore("working").put(working, hash)]),
+          ]),
+        );
+      }),
+    );
+  }
+
+  getSetting<T>(key: string): Promise<T | undefined> {
+    return this.#read(async (db) => (await db.get("settings", key)) as T | undefined);
+  }
+
+  async setSetting(key: string, value: unknown): Promise<void> {
+    await this.#write((db) =>
+      strictly(db, ["settings"], async (tx) => {
+        await tx.objectStore("settings").put(value, key);
+      }),
+    );
+  }
+
+  async usageBytes(): Promise<number | null> {
+    if (typeof navigator.storage?.estimate !== "function") return null;
+    return (await navigator.storage.estimate()).usage ?? null;
+  }
+
+  subscribe(listener: (event: StoreEvent) => void): () => void {
+    this.#parts.listeners.add(listener);
+    return () => this.#parts.listeners.delete(listener);
+  }
+
+  exportBench(
+    breakIds: readonly string[] | null,
+    to: WritableStream<Uint8Array>,
+    work: LongWork = {},
+  ): Promise<BenchExportReport> {
+    return this.#read(async (db) => {
+      const { exportBenchFile } = await import("./bench-file.ts");
+      return exportBenchFile(db, breakIds, to, this.#parts.now(), work);
+    });
+  }
+
+  importBench(file: Blob, by: string, at: string, work: LongWork = {}): Promise<BenchFileReport> {
+    return this.#write(async (db) => {
+      const { importBenchFile } = await import("./bench-file.ts");
+      return importBenchFile(db, file, { by, at }, (breakIds) => this.#tell(breakIds), work);
+    });
+  }
+
+  close(): void {
+    if (this.#gone) return;
+    this.#end(terminated());
+  }
+
+  /** The connection is gone: everything asked from now on fails with this reason. */
+  lose(error: StoreError): void {
+    if (this.#gone) return;
+    const listeners = [...this.#parts.listeners];
+    this.#end(error);
+    for (const listener of listeners) listener({ kind: "closed", error });
+  }
+
+  /** The right to write and the news of it are given up only when the last write has ended. */
+  #end(reason: StoreError): void {
+    this.#gone = reason;
+    this.#parts.listeners.clear();
+    this.#parts.db.close();
+    void Promise.allSettled(this.#writing).then(() => {
+      this.#parts.news.close();
+      this.#parts.tab.leave();
+    });
+  }
+
+  #tell(breakIds: readonly string[]): void {
+    if (breakIds.length > 0) this.#parts.news.tell(breakIds);
+  }
+
+  async #read<Result>(work: (db: BenchDatabase) => Promise<Result>): Promise<Result> {
+    if (this.#gone) throw this.#gone;
+    try {
+      return await work(this.#parts.db);
+    } catch (failure) {
+      throw failure instanceof BenchFileError ? failure : asStoreError(this.#gone, failure);
+    }
+  }
+
+  async #write<Result>(work: (db: BenchDatabase) => Promise<Result>): Promise<Result> {
+    if (this.#gone) throw this.#gone;
+    if (this.mode !== "writer") throw readOnly();
+    const running = work(this.#parts.db);
+    this.#writing.add(running);
+    try {
+      return await running;
+    } catch (failure) {
+      throw failure instanceof BenchFileError ? failure : asStoreError(this.#gone, failure);
+    } finally {
+      this.#writing.delete(running);
+    }
+  }
+}
