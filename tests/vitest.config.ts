@@ -2,6 +2,7 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { playwright } from "@vitest/browser-playwright";
 import { defineConfig } from "vitest/config";
 import { chromiumLaunch } from "./chromium.ts";
+import { madePicture, realPicture, realPictureNames } from "./workers/commands.ts";
 
 const root = new URL("..", import.meta.url).pathname;
 
@@ -20,7 +21,7 @@ export default defineConfig({
       },
       {
         plugins: [svelte()],
-        optimizeDeps: { include: ["fake-indexeddb"] },
+        optimizeDeps: { include: ["geotiff", "fake-indexeddb"] },
         test: {
           name: "browser",
           root,
@@ -30,6 +31,7 @@ export default defineConfig({
             enabled: true,
             headless: true,
             screenshotFailures: false,
+            commands: { madePicture, realPicture, realPictureNames },
             provider: playwright({ launchOptions: chromiumLaunch() }),
             instances: [{ browser: "chromium" }],
           },
