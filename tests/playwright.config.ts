@@ -1,0 +1,28 @@
+import { defineConfig } from "@playwright/test";
+import { chromiumLaunch } from "./chromium.ts";
+
+const PORT = Number(process.env["ENDPAIR_TEST_PORT"] ?? 4390);
+
+export default defineConfig({
+  testDir: "./journeys",
+  outputDir: "../test-results",
+  fullyParallel: false,
+  workers: 1,
+  timeout: 120_000,
+  reporter: [["list"]],
+  use: {
+    baseURL: `http://localhost:${PORT}/`,
+    viewport: { width: 1440, height: 900 },
+    launchOptions: chromiumLaunch(),
+    locale: "en-GB",
+    timezoneId: "Europe/Berlin",
+    screenshot: "off",
+  },
+  webServer: {
+    command: `npm run -s build && npx vite preview --config web/vite.config.ts --port ${PORT} --strictPort`,
+    cwd: "..",
+    url: `http://localhost:${PORT}/`,
+    reuseExistingServer: false,
+    timeout: 120_000,
+  },
+});
