@@ -1,56 +1,133 @@
-import type { End, EndSide, Mark, Photograph, WireBreak } from "../break/wire-break.ts";
-import type { FeatureId, MeasureUnit } from "../evidence/features.ts";
-import type { MeasureValue } from "../evidence/observations.ts";
-import type { MeasureErrorCode } from "./measure-error.ts";
+import type { Mark } from "../break/wire-break.ts";
+import { VIEW_KIND, featureSpec } from "../evidence/features.ts";
+import type { FeatureId } from "../evidence/features.ts";
+import { MarkSheet } from "./mark-sheet.ts";
+import type { MarkCase } from "./mark-case.ts";
+import type { MarkMeasures, MarkPlacing, Measure, MeasureChoice } from "./measure.ts";
+import { measureChevron, measureConeApex, measureConeFlank } from "./of-cone.ts";
+import {
+  countMarks,
+  measureAreaFraction,
+  measureBeachMarks,
+  measureEndHole,
+  measureFibrousZone,
+  measureFinalZone,
+  measureOrigin,
+  measureParticle,
+  measureRadialMarks,
+  measureShearLip,
+  measureSwirl,
+} from "./of-face.ts";
+import {
+  measureBendSet,
+  measureCorrosionPit,
+  measureFracturePlane,
+  measureLipAngle,
+  measureLongitudinalLine,
+  measureLongitudinalSplit,
+  measureMeltBead,
+  measureNick,
+  measureSurfaceCrack,
+  measureTwistLines,
+  measureWeldBand,
+  measureZoneArc,
+  measureZoneLength,
+} from "./of-side.ts";
+import { finishNeck, measureNeck, measureWireOutline } from "./of-wire.ts";
+import { placingUncertaintyPx } from "./plane.ts";
+import { scaleFault } from "./scale.ts";
+import { wireFrame } from "./wire-frame.ts";
 
-/** One measure of a mark: never a bare number. */
-export interface Measure {
-  readonly feature: FeatureId;
-  /** Key of the feature table. */
-  readonly key: string;
-  readonly label: string;
-  readonly value: MeasureValue;
-  /** null for flags, choices and texts. */
-  readonly unit: MeasureUnit | null;
-  /** Standard uncertainty (k = 1), same unit; null = not stated, or none (flags, counts). */
-  readonly u: number | null;
-  /** Scale the millimetres came from; null for ratios, angles, counts and given values. */
-  readonly scale: string | null;
-  /** How it was found, one plain sentence. */
-  readonly how: string;
-  /** True when a person or a sheet stated it. */
-  readonly given: boolean;
+export type { AbsentMeasure, MarkMeasures, MarkPlacing, Measure, MeasureChoice } from "./measure.ts";
+
+/** What each feature's drawn shape says. Every feature has a row, so none is forgotten. */
+const MEASURERS: Readonly<Record<FeatureId, (c: MarkCase) => void>> = {
+  wire_outline: measureWireOutline,
+  neck: measureNeck,
+  cone_apex: measureConeApex,
+  cone_flank: measureConeFlank,
+  end_hole: measureEndHole,
+  fibrous_zone: measureFibrousZone,
+  radial_marks: measureRadialMarks,
+  shear_lip: (c) => (c.kind === "S" ? measureLipAngle(c) : measureShearLip(c)),
+  bright_facets: measureAreaFraction,
+  rock_candy: measureAreaFraction,
+  particle: measureParticle,
+  fracture_plane: measureFracturePlane,
+  origin: measureOrigin,
+  beach_marks: measureBeachMarks,
+  ratchet_marks: (c) => countMarks(c, "Ratchet marks"),
+  final_zone: measureFinalZone,
+  longitudinal_line: measureLongitudinalLine,
+  surface_crack: measureSurfaceCrack,
+  nick: measureNick,
+  twist_lines: measureTwistLines,
+  bend_set: measureBendSet,
+  longitudinal_split: measureLongitudinalSplit,
+  heat_tint: measureZoneLength,
+  weld_band: measureWeldBand,
+  face_damage: measureAreaFraction,
+  chevron: measureChevron,
+  sliver: measureZoneLength,
+  drag_scoring: (c) => {
+    measureZoneArc(c);
+    measureZoneLength(c);
+  },
+  swirl: measureSwirl,
+  secondary_crack: (c) => countMarks(c, "Side cracks"),
+  melt_bead: measureMeltBead,
+  face_deposit: measureAreaFraction,
+  corrosion_pit: measureCorrosionPit,
+  bright_patch: (c) => {
+    measureZoneLength(c);
+    measureZoneArc(c);
+  },
+};
+
+const TILTED = "Tilted view: lengths along the tilt look shorter. Measure ratios on the end-on view.";
+
+/**
+ * The measures of a mark as a sheet that still knows the sources of each number, for joining several marks.
+ *
+ * Only a present mark is measured; given values win over computed ones.
+ */
+export function markSheet(mark: Mark, on: MarkPlacing, choice: MeasureChoice = {}): MarkSheet {
+  const sheet = new MarkSheet(mark.feature, mark.state === "present" ? mark.given : {});
+  if (mark.state !== "present") return sheet;
+  const { photograph } = on;
+  const kind = photograph === null ? null : VIEW_KIND[photograph.view];
+  if (photograph === null || mark.geometry === null || kind === null) {
+    if (mark.feature === "neck") finishNeck(sheet, on);
+    return sheet;
+  }
+  const spec = featureSpec(mark.feature);
+  if (!spec.geometry[kind]?.includes(mark.geometry.type)) {
+    sheet.warn(`“${spec.name}” is not measured in this shape on this view.`);
+    if (mark.feature === "neck") finishNeck(sheet, on);
+    return sheet;
+  }
+  const placingPx = choice.placingPx ?? placingUncertaintyPx(photograph.widthPx);
+  const frame = wireFrame(on.end, photograph, on.wireBreak, placingPx);
+  const group = withItself(on.end.marks, mark).filter(
+    (m) =>
+      m.feature === mark.feature && m.state === "present" && m.photographId === photograph.id && m.geometry !== null,
+  );
+  if (photograph.view === "tilt_45") sheet.warn(TILTED);
+  sheet.warn(...frame.warnings);
+  const fault = photograph.scale === null ? null : scaleFault(photograph.scale);
+  if (fault !== null) sheet.warn(fault);
+  MEASURERS[mark.feature]({ mark, geometry: mark.geometry, photograph, kind, frame, placingPx, on, group, sheet });
+  return sheet;
 }
 
-/** A measure the drawn shape could give, and why it does not. */
-export interface AbsentMeasure {
-  readonly key: string;
-  readonly label: string;
-  readonly code: MeasureErrorCode;
-  readonly reason: string;
-}
+/** The marks of an end with this one in its present shape, so that a mark still being drawn counts too. */
+const withItself = (marks: readonly Mark[], mark: Mark): readonly Mark[] =>
+  marks.some((m) => m.id === mark.id) ? marks.map((m) => (m.id === mark.id ? mark : m)) : [...marks, mark];
 
-export interface MarkMeasures {
-  readonly measures: readonly Measure[];
-  readonly absent: readonly AbsentMeasure[];
-  readonly warnings: readonly string[];
-}
+/** Everything that can be said of a mark in numbers, and what cannot be said and why. Never NaN. */
+export const measureMark = (mark: Mark, on: MarkPlacing, choice: MeasureChoice = {}): MarkMeasures =>
+  markSheet(mark, on, choice).result();
 
-/** Where a mark lies. */
-export interface MarkPlacing {
-  /** The photograph it is drawn on; null when it was stated without a picture. */
-  readonly photograph: Photograph | null;
-  readonly end: End;
-  readonly side: EndSide;
-  readonly wireBreak: WireBreak;
-}
-
-export interface MeasureChoice {
-  /** Standard uncertainty of placing one click, px; default see `placingUncertaintyPx`. */
-  readonly placingPx?: number;
-}
-
-/** Everything that can be said of a mark in numbers, and what cannot be said and why. */
-export declare function measureMark(mark: Mark, on: MarkPlacing, choice?: MeasureChoice): MarkMeasures;
-/** The measures of a mark: given ones first choice, computed ones fill in. */
-export declare function measuresOf(mark: Mark, on: MarkPlacing, choice?: MeasureChoice): readonly Measure[];
+/** The measures of a mark: given ones first, computed ones fill in. */
+export const measuresOf = (mark: Mark, on: MarkPlacing, choice: MeasureChoice = {}): readonly Measure[] =>
+  measureMark(mark, on, choice).measures;
