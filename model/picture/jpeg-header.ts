@@ -13,6 +13,8 @@ const DRI = 0xdd;
 const APP0 = 0xe0;
 const APP1 = 0xe1;
 const MAX_SEGMENTS = 20_000;
+/** Longest stretch without a marker that is skipped: one segment. */
+const MAX_STRAY = 65_536;
 
 const cut = () => new PictureError("truncated", "The photograph is cut off: its last part is missing.");
 const broken = (what: string) => new PictureError("damaged", `The JPEG is damaged: ${what}.`);
@@ -50,7 +52,11 @@ export async function walkJpeg(
     if (segments > MAX_SEGMENTS) throw broken("too many segments");
     const head = await reader.read(position, 4);
     if (head.length < 2) throw cut();
-    if (head[0] !== 0xff) throw broken("a segment does not start where the one before it ends");
+    if (head[0] !== 0xff) {
+      // A segment of wrong length, mostly camera data: decoders look for the next marker, and so do we.
+      position = await nextMarker(reader, position);
+      continue;
+    }
     const marker = head[1] ?? 0;
     if (marker === 0xff || marker === 0x01 || (marker >= 0xd0 && marker <= 0xd7)) {
       // Fill bytes and markers without content.
@@ -61,7 +67,11 @@ export async function walkJpeg(
       if (!frame || scans === 0) throw cut();
       break;
     }
-    if (marker === SOI || marker === 0) throw broken("an unexpected marker");
+    if (marker === 0) {
+      position += 2;
+      continue;
+    }
+    if (marker === SOI) throw broken("an unexpected marker");
     if (head.length < 4) throw cut();
     const length = viewOf(head).getUint16(2);
     if (length < 2) throw broken("a segment of impossible length");
@@ -101,6 +111,14 @@ export async function walkJpeg(
     throw new PictureError("truncated", "The photograph is incomplete: one of its colour parts is missing.");
   }
   return { frame, exif, density };
+}
+
+/** @returns where the next FF lies. @throws PictureError truncated, damaged when it is too far away. */
+async function nextMarker(reader: ByteReader, from: number): Promise<number> {
+  const bytes = await reader.read(from, MAX_STRAY);
+  const at = bytes.indexOf(0xff);
+  if (at >= 0) return from + at;
+  throw bytes.length < MAX_STRAY ? cut() : broken("a segment does not start where the one before it ends");
 }
 
 /**

@@ -84,7 +84,7 @@ export async function readPngHeader(reader: ByteReader, depth: WalkDepth): Promi
   const notes: string[] = [];
   if (bitDepth === 16) notes.push("16-bit PNG: shown at 8 bits; the original is kept unaltered.");
   if (moving) notes.push("Moving picture: only its still image is shown.");
-  if (colourType === 4 || colourType === 6) notes.push("The picture has see-through parts.");
+  if (colourType === 4 || colourType === 6) notes.push("The picture may have see-through parts.");
   const interlaced = interlace === 1;
   const bits = samples * bitDepth;
   return {

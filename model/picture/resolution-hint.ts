@@ -7,9 +7,13 @@ export interface ResolutionHint {
   readonly reason: string;
 }
 
-/** Print sizes that cameras and programs write into every file, pixels per inch. Common practice, no source. */
+/**
+ * Print sizes that cameras and programs write into every file, pixels per inch (25.4 is 1 px/mm, a program's "not known").
+ * Common practice, no source.
+ */
 const PRINT_DPI = [
-  72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 220, 240, 250, 254, 300, 350, 360, 400, 600, 1200, 2400,
+  25.4, 72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 220, 240, 250, 254, 300, 350, 360, 400, 500, 600, 720, 800, 1000,
+  1200, 2400, 4800,
 ];
 const MM_PER = { inch: 25.4, cm: 10, m: 1000 } as const;
 

@@ -241,7 +241,8 @@ export function blockBytes(layout: TiffLayout, index: number): number {
 }
 
 async function readDensity(page: Page): Promise<StatedDensity | null> {
-  const unit = await page.number(TAG.resolutionUnit, 2);
+  // The standard takes inches where no unit is stated; a hint takes only what is stated.
+  const unit = await page.number(TAG.resolutionUnit, 1);
   if (unit !== 2 && unit !== 3) return null;
   const x = await page.number(TAG.xResolution, NaN);
   const y = await page.number(TAG.yResolution, NaN);

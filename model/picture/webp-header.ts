@@ -67,7 +67,7 @@ export async function readWebpHeader(reader: ByteReader): Promise<PictureHeader>
     png: null,
     tiff: null,
     webpExifAt,
-    notes: seeThrough ? ["The picture has see-through parts."] : [],
+    notes: seeThrough ? ["The picture may have see-through parts."] : [],
   };
 }
 

@@ -32,7 +32,9 @@ describe.runIf(names.length > 0)("real pictures", () => {
     expect(performance.now() - started).toBeLessThan(10_000);
     if (outcome.ok) {
       const { inspection: i } = outcome;
-      console.log(`OPEN ${name} ${i.widthPx}x${i.heightPx} o${i.orientation} ${i.capturedAt} ${i.hint?.pxPerMm} ${i.pages} ${i.notes.join("; ")}`);
+      console.log(
+        `OPEN ${name} ${i.widthPx}x${i.heightPx} o${i.orientation} ${i.capturedAt} ${i.hint?.pxPerMm} ${i.pages} ${i.notes.join("; ")}`,
+      );
       expect(i.hash).toMatch(/^[0-9a-f]{64}$/);
       expect(outcome.copies.thumbnail.size).toBeGreaterThan(100);
     } else {

@@ -57,9 +57,7 @@ async function oriented(orientation: number): Promise<sharp.Sharp> {
 }
 
 const orientations = <K extends string>(kind: K, save: (image: sharp.Sharp) => Promise<Buffer>) =>
-  Object.fromEntries(
-    [2, 3, 4, 5, 6, 7, 8].map((o) => [`${kind}-o${String(o)}`, async () => save(await oriented(o))]),
-  );
+  Object.fromEntries([2, 3, 4, 5, 6, 7, 8].map((o) => [`${kind}-o${String(o)}`, async () => save(await oriented(o))]));
 
 const tiff = (options: sharp.TiffOptions) => () => plain().tiff(options).toBuffer();
 

@@ -97,12 +97,23 @@ async function answer({ id, name, input }: RequestMessage): Promise<void> {
   try {
     reply = { id, ok: true, output: await handle(name, input) };
   } catch (error) {
-    // Whatever else goes wrong here (no memory, a file removed while reading) must still settle the request.
-    const refusal =
-      error instanceof PictureError ? error : new PictureError("decoder-failed", `Reading failed: ${String(error)}`);
+    const refusal = error instanceof PictureError ? error : unforeseen(error);
     reply = { id, ok: false, error: refusal.plain() };
   }
   scope.postMessage(reply, reply.ok ? transferable(reply.output) : []);
+}
+
+/** Whatever else goes wrong here must still settle the request, in words. */
+function unforeseen(error: unknown): PictureError {
+  const name = error instanceof Error ? error.name : "";
+  if (name === "NotReadableError" || name === "NotFoundError") {
+    return new PictureError(
+      "decoder-failed",
+      "The file cannot be read: it was changed or moved, or its card was taken out.",
+      "Put the card back or find the file again, and add it once more.",
+    );
+  }
+  return new PictureError("decoder-failed", `Reading this photograph failed (${String(error)}).`);
 }
 
 scope.onmessage = (event: MessageEvent<RequestMessage>) => {
