@@ -1,16 +1,5 @@
-import type { EndSide, Photograph } from "../../model/break/wire-break.ts";
+import type { EndSide } from "../../model/break/wire-break.ts";
 import type { ViewId } from "../../model/evidence/features.ts";
-
-/** One photograph waiting to be filed. */
-export interface Shot {
-  readonly id: string;
-  readonly file: File;
-  readonly status: "reading" | "ready" | "again" | "refused";
-  readonly reason: string | null;
-  readonly next: string | null;
-  readonly fields: Omit<Photograph, "id" | "view" | "turnDeg" | "scale" | "axisDeg" | "rendered"> | null;
-  readonly thumbnail: Blob | null;
-}
 
 export interface Filed {
   readonly shotId: string;
@@ -30,7 +19,12 @@ export interface Plan {
 }
 
 /** Plans with one shot placed anew; an emptied plan disappears unless it is the target. */
-export function placed(plans: readonly Plan[], shotId: string, planKey: string, change: Partial<Pick<Filed, "side" | "view">>): readonly Plan[] {
+export function placed(
+  plans: readonly Plan[],
+  shotId: string,
+  planKey: string,
+  change: Partial<Pick<Filed, "side" | "view">>,
+): readonly Plan[] {
   const before = plans.flatMap((p) => p.filed).find((f) => f.shotId === shotId);
   const filed: Filed = {
     shotId,
@@ -51,6 +45,4 @@ export function placed(plans: readonly Plan[], shotId: string, planKey: string, 
 }
 
 export const without = (plans: readonly Plan[], shotId: string): readonly Plan[] =>
-  plans
-    .map((p) => ({ ...p, filed: p.filed.filter((f) => f.shotId !== shotId) }))
-    .filter((p) => p.filed.length > 0);
+  plans.map((p) => ({ ...p, filed: p.filed.filter((f) => f.shotId !== shotId) })).filter((p) => p.filed.length > 0);

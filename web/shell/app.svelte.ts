@@ -1,4 +1,5 @@
 import { getContext, setContext } from "svelte";
+import type { IncomingFile } from "../intake/dropped-files.ts";
 import type { BenchStore, BreakSummary, StoreError } from "../storage/contract.ts";
 import { KeyBoardRoom } from "./keys.ts";
 import { DEFAULT_PREFERENCES, type Preferences } from "./person.ts";
@@ -31,7 +32,7 @@ export class App {
   messages = $state.raw<readonly Message[]>([]);
   keysShown = $state(false);
   /** Files dropped or pasted anywhere, waiting for the intake screen. */
-  droppedFiles = $state.raw<readonly File[]>([]);
+  droppedFiles = $state.raw<readonly IncomingFile[]>([]);
   #lastMessage = 0;
 
   constructor(surroundings: Surroundings) {
