@@ -56,7 +56,7 @@ const VIEWS: readonly (readonly [pattern: RegExp, view: ViewId | "side"])[] = [
   [/\b(end on|endon|axial|face|front)\b/, "end_on"],
   [/\b(side 90|side90|90 deg|90deg|s90)\b/, "side_90"],
   [/\b(side 0|side0|0 deg|0deg|s0)\b/, "side_0"],
-  [/\b(tilted|tilt|45 deg|45deg)( 45)?\b/, "tilt_45"],
+  [/\b(tilted|tilt|tilt45|45 deg|45deg)( 45)?\b/, "tilt_45"],
   [/\b(section )?(transverse|trans|cross)( section)?\b/, "section_trans"],
   [/\b(section )?(longitudinal|long)( section)?\b/, "section_long"],
   [/\bsection\b/, "section_long"],

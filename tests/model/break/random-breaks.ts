@@ -84,7 +84,7 @@ export function editFor(b: WireBreak, [kind, a, c, fresh, d]: Dice): Edit {
       feature: FEATURE_IDS[d % FEATURE_IDS.length]!,
       state: MARK_STATES[c % 3]!,
       photographId: end.photographs[d % Math.max(1, end.photographs.length)]?.id ?? null,
-      geometry: d % 3 === 0 ? null : shape(d),
+      geometry: d % 3 === 0 || end.photographs.length === 0 ? null : shape(d),
     }),
   };
   switch (kind) {
@@ -116,7 +116,11 @@ export function editFor(b: WireBreak, [kind, a, c, fresh, d]: Dice): Edit {
       return someMark ? { kind: "remove-mark", markId: someMark.id } : addMark;
     case 12:
       return someMark
-        ? { kind: "set-mark", markId: someMark.id, patch: { geometry: shape(d), note: `${fresh}` } }
+        ? {
+            kind: "set-mark",
+            markId: someMark.id,
+            patch: { geometry: someMark.photographId === null ? null : shape(d), note: `${fresh}` },
+          }
         : addMark;
     case 13:
       return { kind: "set-binned", at: c % 2 === 0 ? AT : null };
