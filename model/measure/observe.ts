@@ -58,7 +58,7 @@ function observeEnd(wireBreak: WireBreak, side: EndSide, end: End, choice: Measu
     const { measures, uncertainty } = joinMarks(feature, present, { end, side, wireBreak }, choice);
     return [{ feature, state, measures, uncertainty, markIds: present.map((m) => m.id) }];
   });
-  const views = new Set(end.photographs.map((p) => p.view));
+  const views = new Set([...(end.statedViews ?? []), ...end.photographs.map((p) => p.view)]);
   return { role: roleOf(wireBreak, side), recovered: true, views: [...views], features };
 }
 
