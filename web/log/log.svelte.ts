@@ -1,3 +1,4 @@
+import { SvelteSet } from "svelte/reactivity";
 import { newBreak } from "../../model/break/new-break.ts";
 import type { App } from "../shell/app.svelte.ts";
 import type { BreakSummary } from "../storage/contract.ts";
@@ -14,7 +15,7 @@ export class Log {
   filter = $state.raw<LogFilter>(NO_FILTER);
   sort = $state.raw<LogSort>(NEWEST_FIRST);
   /** Breaks selected for export, by id. */
-  selected = $state.raw<ReadonlySet<string>>(new Set());
+  readonly selected = new SvelteSet<string>();
   activeId = $state<string | null>(null);
   /** Where the list was scrolled to, px; kept while another screen is open. */
   scrollTop = 0;
@@ -68,17 +69,16 @@ export class Log {
   }
 
   toggle(id: string): void {
-    const next = new Set(this.selected);
-    if (!next.delete(id)) next.add(id);
-    this.selected = next;
+    if (!this.selected.delete(id)) this.selected.add(id);
   }
 
   selectShown(): void {
-    this.selected = new Set(this.shown.map((r) => r.summary.id));
+    this.selected.clear();
+    for (const row of this.shown) this.selected.add(row.summary.id);
   }
 
   selectNone(): void {
-    this.selected = new Set();
+    this.selected.clear();
   }
 
   /** Puts the selected breaks into the bin, or the active one when none is selected. */
@@ -97,8 +97,7 @@ export class Log {
 
   async takeOut(summaries: readonly BreakSummary[]): Promise<void> {
     const done = await this.#binAll(summaries, false);
-    const out = new Set(done.map((s) => s.id));
-    this.lastBinned = this.lastBinned.filter((s) => !out.has(s.id));
+    this.lastBinned = this.lastBinned.filter((s) => !done.some((d) => d.id === s.id));
     if (done[0]) this.activeId = done[0].id;
     this.#app.say(`${numbersOf(done)} taken out of the bin.`);
   }
@@ -126,7 +125,10 @@ export class Log {
     const { surroundings, bench, summaries } = this.#app;
     const own = summaries.filter((s) => !s.demo);
     const latest = own.reduce<BreakSummary | null>((a, b) => (a === null || b.createdAt >= a.createdAt ? b : a), null);
-    const number = nextNumber(latest?.number ?? null, new Set(summaries.map((s) => s.number)));
+    const number = nextNumber(
+      latest?.number ?? null,
+      summaries.map((s) => s.number),
+    );
     const record = newBreak(surroundings.newId(), number, surroundings.now());
     const summary = summarise(record, "undetermined");
     await bench.commit({ entries: [], records: [{ record, summary }] });

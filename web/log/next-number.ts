@@ -6,9 +6,10 @@ const FIRST_NUMBER = "B-0001";
  * with its leading zeros.
  *
  * @param latest – number of the break recorded last; null on an empty bench.
- * @param taken – all numbers in use.
+ * @param inUse – all numbers in use.
  */
-export function nextNumber(latest: string | null, taken: ReadonlySet<string>): string {
+export function nextNumber(latest: string | null, inUse: Iterable<string>): string {
+  const taken = new Set(inUse);
   let next = latest === null ? FIRST_NUMBER : countOn(latest);
   while (taken.has(next)) next = countOn(next);
   return next;

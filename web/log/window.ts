@@ -1,5 +1,7 @@
 /** Height of one row of the log, px: two lines of text beside the small pictures. */
 export const ROW_PX = 64;
+/** Height of the head of the list, px. */
+export const HEAD_PX = 32;
 const OVERSCAN = 6;
 
 /** The rows to draw for a scroll position, first included, last excluded. */
