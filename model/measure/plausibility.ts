@@ -51,12 +51,12 @@ export function checkRepeats(readings: readonly number[], name = "reading"): Rep
 }
 
 function slip(name: string, index: number, value: number, expected: number): string {
-  const digits = swappedOrMistyped(value, expected) ? " It looks like a slip of the keys." : "";
+  const digits = isDecadesApart(value, expected) ? " The decimal mark may be misplaced." : "";
   return `${name} ${index + 1} is ${value}, the others are near ${Number(expected.toPrecision(4))}.${digits} Read it again.`;
 }
 
-/** True when the numbers share all decimals but one or two, or are a power of ten apart. */
-function swappedOrMistyped(value: number, expected: number): boolean {
+/** True when two numbers are a whole power of ten apart, as a misplaced decimal mark makes them. */
+function isDecadesApart(value: number, expected: number): boolean {
   const decades = Math.log10(Math.abs(value / expected));
   return Math.abs(decades) > 0.5 && Math.abs(decades - Math.round(decades)) < 0.01;
 }
