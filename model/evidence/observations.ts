@@ -52,6 +52,8 @@ export interface TestResults {
 export interface EvidenceContext {
   readonly metal: string | null;
   readonly grade: string | null;
+  /** Temper in words (soft, half hard, hard …); left out = only what the grade says. */
+  readonly temper?: string | null;
   readonly wireMm: number | null;
   /** Whether today's draw direction is known. */
   readonly drawDirectionKnown: boolean;
