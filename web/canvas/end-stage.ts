@@ -2,27 +2,17 @@ import type { Point } from "../../model/break/geometry.ts";
 import { NOTHING_HELD, type Held } from "./draft.ts";
 import { Drawing } from "./drawing.ts";
 import { Gestures, type GestureTarget, type Grip } from "./gestures.ts";
-import { handlesOf, type Handle } from "./handles.ts";
 import { Keys, type KeyTarget } from "./keys.ts";
 import { paintAxis, paintLive } from "./live-painter.ts";
 import { MarksPainter } from "./marks-painter.ts";
 import { TONE_LOOK } from "./palette.ts";
 import { linesOf, paintLines } from "./paint-lines.ts";
 import { paintPicture } from "./paint-picture.ts";
-import { handleAt, Reshaping, type Hold } from "./reshaping.ts";
 import { paintScaleBar } from "./scale-bar.ts";
+import { SelectedMark } from "./selected-mark.ts";
 import { StageBox } from "./stage-box.ts";
 import { StageLayers } from "./stage-layers.ts";
-import {
-  fittedView,
-  stagePoint,
-  toPhoto,
-  toPhotoStep,
-  toStage,
-  zoomedAt,
-  type Frame,
-  type StagePoint,
-} from "./transform.ts";
+import { stagePoint, type StagePoint } from "./transform.ts";
 import type {
   AxisLine,
   DrawnMark,
@@ -37,17 +27,14 @@ import type {
   View,
   ViewCause,
 } from "./types.ts";
+import { Viewing } from "./viewing.ts";
 
-/** Largest magnification: 40 stage pixels for each photograph pixel. */
-const MOST_ZOOM = 40;
-/** The picture can be made this much smaller than it fits, and no more. */
-const LEAST_ZOOM_OF_FIT = 0.25;
 const ZOOM_STEP = 1.25;
 /** Distance of an ellipse's turn handle from its rim, stage pixels. */
 const TURN_ARM_PX = 26;
-/** Room kept between the keyboard cursor and the edge of the stage, stage pixels. */
-const CURSOR_ROOM_PX = 24;
 const KEY_REACH_PX = 8;
+/** The browser repeats pointer movements after a layout; those that move less than this are not the hand's. */
+const STILL_PX = 0.5;
 
 /**
  * One photograph of an end on a Konva stage: shows it with its marks and turns gestures of pointer, pen and keyboard
@@ -61,15 +48,11 @@ export class EndStage implements EndStageApi {
   readonly #layers: StageLayers;
   readonly #gestures: Gestures;
   readonly #keys: Keys;
+  readonly #viewing: Viewing;
   readonly #marks = new MarksPainter();
   readonly #drawing: Drawing;
-  readonly #reshaping: Reshaping;
+  readonly #selected: SelectedMark;
 
-  #view: View = { centre: [0, 0], zoom: 1 };
-  #turnDeg = 0;
-  #isFitted = true;
-  #picture: Picture | null = null;
-  #selection: string | null = null;
   #pointed: string | null = null;
   #axis: AxisLine | null = null;
   #scaleBar: ScaleBar | null = null;
@@ -78,36 +61,39 @@ export class EndStage implements EndStageApi {
   #pointer: StagePoint | null = null;
   #cursorAt: Point | null = null;
   #isCursorShown = false;
-  #focusedHandle: number | null = null;
-  #wasReshapedByKeys = false;
 
   constructor(container: HTMLDivElement, callbacks: EndStageCallbacks, options: EndStageOptions) {
     this.#callbacks = callbacks;
     this.#box = new StageBox(container, options, () => this.#resized());
-    this.#layers = new StageLayers(container, {
-      picture: (ctx) => this.#paintPicture(ctx),
-      marks: (ctx) => this.#paintMarks(ctx),
-      live: (ctx) => this.#paintLive(ctx),
-    });
-    const zoom = () => this.#view.zoom;
-    const turnDeg = () => this.#turnDeg;
+    const viewing = new Viewing(this.#box);
+    this.#viewing = viewing;
     this.#drawing = new Drawing(
       {
         get turnDeg() {
-          return turnDeg();
+          return viewing.turnDeg;
         },
         get zoom() {
-          return zoom();
+          return viewing.view.zoom;
         },
         fitEllipse: (points) => callbacks.fitEllipse(points),
       },
       {
         drawn: (geometry) => callbacks.onDrawn(geometry),
         preview: (geometry) => callbacks.onPreview?.(null, geometry),
-        say: (text) => callbacks.onSay?.(text),
+        say: (text) => this.#say(text),
       },
     );
-    this.#reshaping = new Reshaping(
+    const isReshapable = () => this.#isEditable && this.#drawing.tool === null;
+    this.#selected = new SelectedMark(
+      this.#marks,
+      {
+        get isReshapable() {
+          return isReshapable();
+        },
+        get armPx() {
+          return TURN_ARM_PX / viewing.view.zoom;
+        },
+      },
       {
         show: (id, geometry) => {
           this.#marks.showAs(id, geometry);
@@ -119,72 +105,67 @@ export class EndStage implements EndStageApi {
           callbacks.onReshaped(id, geometry);
         },
       },
-      () => this.#armPx(),
     );
     this.cursor = this.#makeCursor();
     this.#gestures = new Gestures(container, this.#gestureTarget());
     this.#keys = new Keys(container, this.#keyTarget());
+    // Last: a layer paints as soon as it is made, and then everything it shows must be there.
+    this.#layers = new StageLayers(container, {
+      picture: (ctx) => this.#paintPicture(ctx),
+      marks: (ctx) => this.#paintMarks(ctx),
+      live: (ctx) => this.#paintLive(ctx),
+    });
     this.#resized();
   }
 
-  // What screens set
+  // What screens set and ask
 
   get view(): View {
-    return this.#view;
+    return this.#viewing.view;
   }
 
   set view(view: View) {
-    this.#isFitted = false;
-    this.#show(view, null);
+    this.#viewing.set(view);
+    this.#redrawAll();
   }
 
   get selection(): string | null {
-    return this.#selection;
+    return this.#selected.id;
   }
 
   setPicture(picture: Picture | null): void {
-    const sameSize =
-      picture !== null && this.#picture?.widthPx === picture.widthPx && this.#picture.heightPx === picture.heightPx;
-    this.#picture = picture;
-    if (picture !== null && !sameSize) {
+    if (this.#viewing.setPicture(picture)) {
       this.cancel();
       this.#cursorAt = null;
       this.fit();
     }
-    this.#layers.redraw("picture", "marks", "live");
+    this.#redrawAll();
   }
 
   setTurn(deg: number): void {
-    this.#turnDeg = deg;
-    if (this.#isFitted) this.fit();
-    this.#layers.redraw("picture", "marks", "live");
+    this.#viewing.setTurn(deg);
+    if (this.#viewing.refit()) this.#tellView("fit");
+    this.#redrawAll();
   }
 
   setMarks(marks: readonly DrawnMark[]): void {
     this.#marks.setMarks(marks);
-    if (this.#selection !== null && !this.#marks.has(this.#selection)) {
-      this.#reshaping.cancel();
-      this.#focusedHandle = null;
-    }
+    this.#selected.marksChanged();
     this.#layers.redraw("marks", "live");
   }
 
   setSelection(id: string | null): void {
-    if (id === this.#selection) return;
-    this.#endKeyReshape();
-    this.#reshaping.cancel();
-    this.#selection = id;
-    this.#focusedHandle = null;
+    if (id !== this.#selected.id) this.#selected.select(id);
     this.#layers.redraw("marks", "live");
   }
 
   setTool(tool: Tool | null): void {
-    this.#endKeyReshape();
+    this.#selected.endKeys();
     this.#gestures.drop();
     this.#drawing.setTool(tool);
-    this.#focusedHandle = null;
+    this.#selected.focusHandle(null);
     this.#box.setPointerLook(tool === null ? "grab" : "crosshair");
-    this.#layers.redraw("live");
+    this.#layers.redraw("marks", "live");
   }
 
   setEditable(editable: boolean): void {
@@ -208,40 +189,28 @@ export class EndStage implements EndStageApi {
   }
 
   fit(): void {
-    if (this.#picture === null) return;
-    this.#isFitted = true;
-    this.#show(this.#fitted(this.#picture), "fit");
+    if (this.#viewing.fit()) this.#tellView("fit");
   }
 
   zoomBy(factor: number, at?: readonly [number, number]): void {
-    const frame = this.#frame();
-    const where = at === undefined ? stagePoint(frame.widthPx / 2, frame.heightPx / 2) : stagePoint(at[0], at[1]);
-    this.#isFitted = false;
-    this.#show(zoomedAt(frame, factor, where, this.#zoomRange()), "reader");
+    this.#viewing.zoomBy(factor, at === undefined ? undefined : stagePoint(at[0], at[1]));
+    this.#tellView("reader");
   }
 
   panBy(dx: number, dy: number): void {
-    const [x, y] = toPhotoStep(this.#frame(), dx, dy);
-    this.#isFitted = false;
-    this.#show({ centre: [this.#view.centre[0] - x, this.#view.centre[1] - y], zoom: this.#view.zoom }, "reader");
+    this.#viewing.panBy(dx, dy);
+    this.#tellView("reader");
   }
 
   nudge(dx: number, dy: number, unit: StepUnit): boolean {
     const moved = this.#nudge(dx, dy, unit);
-    this.#endKeyReshape();
+    this.#selected.endKeys();
     return moved;
   }
 
   stepHandle(direction: 1 | -1): void {
-    this.#endKeyReshape();
-    const handles = this.#handles();
-    const n = handles.length;
-    if (n === 0) return;
-    // One place more than there are handles: the whole mark, which is where the arrows start.
-    const at = this.#focusedHandle ?? n;
-    const next = (at + direction + n + 1) % (n + 1);
-    this.#focusedHandle = next === n ? null : next;
-    this.#say(this.#focusedHandle === null ? "Whole mark." : `${handles[this.#focusedHandle]?.name ?? ""}.`);
+    const name = this.#selected.stepHandle(direction);
+    if (name !== null) this.#say(`${name}.`);
     this.#layers.redraw("live");
   }
 
@@ -258,9 +227,10 @@ export class EndStage implements EndStageApi {
   }
 
   cancel(): boolean {
+    const had = this.#drawing.started || this.#selected.isChanging;
     this.#gestures.drop();
-    const had = [this.#drawing.cancel(), this.#reshaping.cancel()].includes(true);
-    this.#wasReshapedByKeys = false;
+    this.#drawing.cancel();
+    this.#selected.cancel();
     this.#layers.redraw("marks", "live");
     return had;
   }
@@ -274,146 +244,86 @@ export class EndStage implements EndStageApi {
     this.#keys.destroy();
     this.#layers.destroy();
     this.#box.destroy();
-    this.#picture = null;
+    this.#viewing.setPicture(null);
     this.#marks.setMarks([]);
-  }
-
-  // View
-
-  #frame(): Frame {
-    return { ...this.#view, turnDeg: this.#turnDeg, widthPx: this.#box.widthPx, heightPx: this.#box.heightPx };
-  }
-
-  #fitted(picture: Picture): View {
-    return fittedView(this.#frame(), picture.widthPx, picture.heightPx);
-  }
-
-  #zoomRange(): readonly [number, number] {
-    const fit = this.#picture === null ? 1 : this.#fitted(this.#picture).zoom;
-    return [Math.min(fit * LEAST_ZOOM_OF_FIT, 1), MOST_ZOOM];
-  }
-
-  #show(view: View, cause: ViewCause | null): void {
-    this.#view = view;
-    this.#layers.redraw("picture", "marks", "live");
-    if (cause !== null) this.#callbacks.onView?.(view, cause);
   }
 
   #resized(): void {
     this.#layers.resize(this.#box.widthPx, this.#box.heightPx, this.#box.pixelRatio);
-    if (this.#isFitted && this.#picture !== null) this.#show(this.#fitted(this.#picture), "resize");
-    else this.#layers.redraw("picture", "marks", "live");
+    if (this.#viewing.refit()) this.#tellView("resize");
+    else this.#redrawAll();
   }
 
-  #photoAt(at: StagePoint): Point {
-    return toPhoto(this.#frame(), at);
+  #tellView(cause: ViewCause): void {
+    this.#redrawAll();
+    this.#callbacks.onView?.(this.#viewing.view, cause);
   }
 
-  /** A place to put a point: never outside the picture. */
-  #placeAt(at: StagePoint): Point {
-    return this.#inPicture(this.#photoAt(at));
-  }
-
-  #inPicture([x, y]: Point): Point {
-    if (this.#picture === null) return [x, y];
-    return [Math.min(this.#picture.widthPx, Math.max(0, x)), Math.min(this.#picture.heightPx, Math.max(0, y))];
-  }
-
-  // Painting
-
-  #paintPicture(ctx: CanvasRenderingContext2D): void {
-    if (this.#picture !== null) paintPicture(ctx, this.#frame(), this.#picture, this.#box.pixelRatio);
-  }
-
-  #paintMarks(ctx: CanvasRenderingContext2D): void {
-    const frame = this.#frame();
-    if (this.#axis !== null) paintAxis(ctx, frame, this.#axis);
-    this.#marks.paintLines(ctx, frame, this.#selection);
-    if (!this.#isMoving) this.#marks.paintLabels(ctx, frame, this.#selection, this.#pointed, this.#avoided());
-    if (this.#scaleBar !== null) paintScaleBar(ctx, frame.heightPx, frame.zoom, this.#scaleBar);
-  }
-
-  /** What no label may cover: the pointer while something is drawn or moved, else the keyboard cursor. */
-  #avoided(): StagePoint | null {
-    if (this.#isCursorShown && this.#cursorAt !== null) return toStage(this.#frame(), this.#cursorAt);
-    return this.#gestures.pressed || this.#drawing.tool !== null ? this.#pointer : null;
-  }
-
-  #paintLive(ctx: CanvasRenderingContext2D): void {
-    const frame = this.#frame();
-    const shownCursor = this.#isCursorShown ? this.#cursorAt : null;
-    const placing = this.#drawing.tool !== null ? shownCursor : null;
-    const focused = this.#focusedHandle === null ? null : (this.#handles()[this.#focusedHandle]?.at ?? null);
-    const selected = this.#selection === null ? null : this.#marks.geometryOf(this.#selection);
-    paintLive(
-      ctx,
-      frame,
-      {
-        draft: this.#drawing.look,
-        cursor: shownCursor,
-        handles: this.#handles(),
-        focusedHandle: this.#focusedHandle,
-        loupeAt: this.#isMoving ? null : (this.#reshaping.movedPlace() ?? placing ?? focused),
-        hasFocusRing: this.#box.hasVisibleFocus,
-      },
-      this.#picture,
-      this.#box.pixelRatio,
-      (inner, near) => {
-        if (selected !== null) paintLines(inner, near, [linesOf(selected)], TONE_LOOK.selected, "present");
-      },
-    );
-  }
-
-  // The selected mark
-
-  #armPx(): number {
-    return TURN_ARM_PX / this.#view.zoom;
-  }
-
-  /** Handles are there when the mark can be reshaped: no tool in hand, writing allowed. */
-  #handles(): readonly Handle[] {
-    if (this.#selection === null || this.#drawing.tool !== null || !this.#isEditable) return [];
-    const geometry = this.#marks.geometryOf(this.#selection);
-    return geometry === null ? [] : handlesOf(geometry, this.#armPx());
-  }
-
-  #nudge(dx: number, dy: number, unit: StepUnit): boolean {
-    const id = this.#selection;
-    if (id === null || this.#handles().length === 0) return false;
-    const geometry = this.#marks.geometryOf(id);
-    if (geometry === null) return false;
-    const hold: Hold =
-      this.#focusedHandle === null ? { kind: "whole" } : { kind: "handle", index: this.#focusedHandle };
-    const [x, y] = this.#step(dx, dy, unit);
-    this.#reshaping.step(id, geometry, hold, x, y);
-    this.#wasReshapedByKeys = true;
-    return true;
-  }
-
-  /** Keys held down are one change: it is committed when they are let go. */
-  #endKeyReshape(): void {
-    if (!this.#wasReshapedByKeys) return;
-    this.#wasReshapedByKeys = false;
-    this.#reshaping.commit();
-    this.#layers.redraw("marks", "live");
-  }
-
-  #step(dx: number, dy: number, unit: StepUnit): Point {
-    return toPhotoStep({ turnDeg: this.#turnDeg, zoom: unit === "photograph" ? 1 : this.#view.zoom }, dx, dy);
-  }
-
-  #select(id: string | null): void {
-    if (id === this.#selection) return;
-    this.setSelection(id);
-    this.#say(id === null ? "Nothing selected." : `${this.#marks.labelOf(id) ?? "Mark"} selected.`);
-    this.#callbacks.onSelect(id);
+  #redrawAll(): void {
+    this.#layers.redraw("picture", "marks", "live");
   }
 
   #say(text: string): void {
     this.#callbacks.onSay?.(text);
   }
 
-  // Keyboard cursor
+  // Painting
+
+  #paintPicture(ctx: CanvasRenderingContext2D): void {
+    const picture = this.#viewing.picture;
+    if (picture !== null) paintPicture(ctx, this.#viewing.frame, picture, this.#box.pixelRatio);
+  }
+
+  #paintMarks(ctx: CanvasRenderingContext2D): void {
+    const frame = this.#viewing.frame;
+    if (this.#axis !== null) paintAxis(ctx, frame, this.#axis);
+    this.#marks.paintLines(ctx, frame, this.#selected.id);
+    if (!this.#isMoving) this.#marks.paintLabels(ctx, frame, this.#selected.id, this.#pointed, this.#avoided());
+    if (this.#scaleBar !== null) paintScaleBar(ctx, frame.heightPx, frame.zoom, this.#scaleBar);
+  }
+
+  /** What no label may cover: the keyboard cursor, or the pointer while it draws or moves something. */
+  #avoided(): StagePoint | null {
+    if (this.#isCursorShown && this.#cursorAt !== null) return this.#viewing.stageAt(this.#cursorAt);
+    return this.#gestures.pressed || this.#drawing.tool !== null ? this.#pointer : null;
+  }
+
+  #paintLive(ctx: CanvasRenderingContext2D): void {
+    const cursor = this.#isCursorShown ? this.#cursorAt : null;
+    const placing = this.#drawing.tool !== null ? cursor : null;
+    const geometry = this.#selected.geometry;
+    paintLive(
+      ctx,
+      this.#viewing.frame,
+      {
+        draft: this.#drawing.look,
+        cursor,
+        handles: this.#selected.handles,
+        focusedHandle: this.#selected.focusedHandle,
+        loupeAt: this.#isMoving ? null : (this.#selected.watchedPlace ?? placing),
+        hasFocusRing: this.#box.hasVisibleFocus,
+      },
+      this.#viewing.picture,
+      this.#box.pixelRatio,
+      (inner, near) => {
+        if (geometry !== null) paintLines(inner, near, [linesOf(geometry)], TONE_LOOK.selected, "present");
+      },
+    );
+  }
+
+  // Marks and cursor
+
+  #nudge(dx: number, dy: number, unit: StepUnit): boolean {
+    const [x, y] = this.#viewing.step(dx, dy, unit);
+    return this.#selected.nudge(x, y);
+  }
+
+  #select(id: string | null): void {
+    if (id === this.#selected.id) return;
+    this.setSelection(id);
+    this.#say(id === null ? "Nothing selected." : `${this.#marks.labelOf(id) ?? "Mark"} selected.`);
+    this.#callbacks.onSelect(id);
+  }
 
   #makeCursor(): StageCursor {
     const at = () => this.#cursorAt;
@@ -426,35 +336,29 @@ export class EndStage implements EndStageApi {
     };
   }
 
+  /** The cursor begins where the pointer was last, else in the middle. */
   #beginCursor(): Point {
     this.#isCursorShown = true;
-    this.#cursorAt ??= this.#pointer === null ? this.#inPicture(this.#view.centre) : this.#placeAt(this.#pointer);
+    const { view } = this.#viewing;
+    this.#cursorAt ??=
+      this.#pointer === null ? this.#viewing.inPicture(view.centre) : this.#viewing.placeAt(this.#pointer);
     return this.#cursorAt;
   }
 
   #moveCursor(dx: number, dy: number, unit: StepUnit): void {
     const from = this.#beginCursor();
-    const [x, y] = this.#step(dx, dy, unit);
-    this.#cursorAt = this.#inPicture([from[0] + x, from[1] + y]);
-    this.#keepInSight(this.#cursorAt);
+    const [x, y] = this.#viewing.step(dx, dy, unit);
+    this.#cursorAt = this.#viewing.inPicture([from[0] + x, from[1] + y]);
+    const [panX, panY] = this.#viewing.panToSee(this.#cursorAt);
+    if (panX !== 0 || panY !== 0) this.panBy(panX, panY);
     this.#drawing.hover(this.#cursorAt, NOTHING_HELD);
     this.#callbacks.onCursor?.(this.#cursorAt);
     this.#layers.redraw("marks", "live");
   }
 
-  #keepInSight(place: Point): void {
-    const frame = this.#frame();
-    const [x, y] = toStage(frame, place);
-    const over = (v: number, size: number): number =>
-      Math.max(0, CURSOR_ROOM_PX - v) - Math.max(0, v - (size - CURSOR_ROOM_PX));
-    const dx = over(x, frame.widthPx);
-    const dy = over(y, frame.heightPx);
-    if (dx !== 0 || dy !== 0) this.panBy(dx, dy);
-  }
-
   #placeAtCursor(): void {
     const at = this.#beginCursor();
-    if (this.#drawing.tool === null) this.#select(this.#marks.pick(at, KEY_REACH_PX / this.#view.zoom));
+    if (this.#drawing.tool === null) this.#select(this.#marks.pick(at, KEY_REACH_PX / this.#viewing.view.zoom));
     else if (this.#isEditable) this.#drawing.place(at);
     this.#layers.redraw("marks", "live");
   }
@@ -466,13 +370,13 @@ export class EndStage implements EndStageApi {
       press: (at, held, reachPx) => this.#press(at, held, reachPx),
       drag: (at, held) => this.#drag(at, held),
       release: (at, held) => {
-        if (this.#reshaping.active) this.#reshaping.commit();
-        else this.#drawing.release(this.#placeAt(at), held);
+        if (this.#selected.isChanging) this.#selected.commit();
+        else this.#drawing.release(this.#viewing.placeAt(at), held);
         this.#layers.redraw("marks", "live");
       },
       click: (at, held, reachPx, isSecond) => this.#click(at, held, reachPx, isSecond),
       dropPress: () => {
-        this.#reshaping.cancel();
+        this.#selected.cancel();
         this.#drawing.forgetPress();
         this.#layers.redraw("marks", "live");
       },
@@ -488,61 +392,55 @@ export class EndStage implements EndStageApi {
   }
 
   #press(at: StagePoint, held: Held, reachPx: number): Grip {
-    this.#endKeyReshape();
+    this.#selected.endKeys();
     this.#pointer = at;
     this.#isCursorShown = false;
     if (!this.#isEditable) return "pan";
     if (this.#drawing.tool !== null) {
-      this.#drawing.press(this.#placeAt(at), held);
+      this.#drawing.press(this.#viewing.placeAt(at), held);
       return "draw";
     }
-    const hold = this.#holdAt(at, reachPx);
-    const id = this.#selection;
-    const geometry = id === null ? null : this.#marks.geometryOf(id);
-    if (hold === null || id === null || geometry === null) return "pan";
-    this.#focusedHandle = null;
-    this.#reshaping.begin(id, geometry, hold, this.#photoAt(at));
+    const place = this.#viewing.photoAt(at);
+    const hold = this.#selected.holdAt(place, reachPx / this.#viewing.view.zoom);
+    if (hold === null) return "pan";
+    this.#selected.begin(hold, place);
     return "reshape";
-  }
-
-  /** What of the selected mark lies under a place: a handle, the mark itself, or nothing. */
-  #holdAt(at: StagePoint, reachPx: number): Hold | null {
-    const place = this.#photoAt(at);
-    const reach = reachPx / this.#view.zoom;
-    const index = handleAt(this.#handles(), place, reach);
-    if (index !== null) return { kind: "handle", index };
-    if (this.#handles().length === 0) return null;
-    return this.#marks.pick(place, reach) === this.#selection ? { kind: "whole" } : null;
   }
 
   #drag(at: StagePoint, held: Held): void {
     this.#pointer = at;
-    if (this.#reshaping.active) this.#reshaping.to(this.#photoAt(at));
-    else this.#drawing.drag(this.#placeAt(at), held);
-    this.#callbacks.onCursor?.(this.#photoAt(at));
+    if (this.#selected.isChanging) this.#selected.to(this.#viewing.photoAt(at));
+    else this.#drawing.drag(this.#viewing.placeAt(at), held);
+    this.#callbacks.onCursor?.(this.#viewing.photoAt(at));
     this.#layers.redraw("live");
   }
 
   #click(at: StagePoint, held: Held, reachPx: number, isSecond: boolean): void {
-    this.#reshaping.cancel();
-    if (this.#drawing.tool === null || !this.#isEditable)
-      this.#select(this.#marks.pick(this.#photoAt(at), reachPx / this.#view.zoom));
-    else if (isSecond && this.#drawing.canFinish) {
+    this.#selected.cancel();
+    const place = this.#viewing.photoAt(at);
+    const reach = reachPx / this.#viewing.view.zoom;
+    if (this.#drawing.tool === null || !this.#isEditable) {
+      const hold = this.#selected.holdAt(place, reach);
+      if (hold?.kind === "handle") this.#selected.focusHandle(hold.index);
+      else this.#select(this.#marks.pick(place, reach));
+    } else if (isSecond && this.#drawing.canFinish) {
       this.#drawing.forgetPress();
       this.#drawing.finish();
-    } else this.#drawing.place(this.#placeAt(at), held);
+    } else this.#drawing.place(this.#viewing.placeAt(at), held);
     this.#layers.redraw("marks", "live");
   }
 
   #hover(at: StagePoint | null, held: Held, reachPx: number): void {
+    const before = this.#pointer;
     this.#pointer = at;
+    if (at !== null && before !== null && Math.hypot(at[0] - before[0], at[1] - before[1]) < STILL_PX) return;
     if (at !== null) {
       this.#isCursorShown = false;
       this.#cursorAt = null;
     }
-    const place = at === null ? null : this.#photoAt(at);
-    const pointed = place === null ? null : this.#marks.pick(place, reachPx / this.#view.zoom);
-    if (this.#drawing.tool !== null) this.#drawing.hover(place === null ? null : this.#inPicture(place), held);
+    const place = at === null ? null : this.#viewing.photoAt(at);
+    const pointed = place === null ? null : this.#marks.pick(place, reachPx / this.#viewing.view.zoom);
+    if (this.#drawing.tool !== null) this.#drawing.hover(place === null ? null : this.#viewing.inPicture(place), held);
     else this.#box.setPointerLook(pointed === null ? "grab" : "pointer");
     if (pointed !== this.#pointed) {
       this.#pointed = pointed;
@@ -555,44 +453,44 @@ export class EndStage implements EndStageApi {
   // Keys
 
   #keyTarget(): KeyTarget {
-    const gestures = () => this.#gestures;
+    const wasPanned = () => this.#gestures.pannedWithKey;
     return {
       arrow: (dx, dy, unit) => {
         if (!this.#nudge(dx, dy, unit)) this.#moveCursor(dx, dy, unit);
       },
-      arrowsReleased: () => this.#endKeyReshape(),
-      place: () => {
-        this.#placeAtCursor();
-        return true;
-      },
+      arrowsReleased: () => this.#selected.endKeys(),
+      place: () => this.#placeAtCursor(),
       enter: () => {
-        if (this.#drawing.tool !== null && this.#drawing.canFinish) return this.finish() || true;
-        this.#placeAtCursor();
-        return true;
+        if (this.#drawing.canFinish) this.finish();
+        else this.#placeAtCursor();
       },
       takeBack: () => this.takeBack(),
-      escape: () => {
-        const discarded = this.cancel();
-        const wasIdle = !discarded && this.#drawing.tool === null && this.#selection === null;
-        if (!discarded && this.#drawing.tool === null) this.#select(null);
-        this.#callbacks.onCancel?.(discarded);
-        return !wasIdle;
-      },
+      escape: () => this.#escape(),
       stepHandle: (direction) => {
-        if (this.#handles().length === 0) return false;
-        this.stepHandle(direction);
-        return true;
+        const isMine = this.#selected.handles.length > 0;
+        if (isMine) this.stepHandle(direction);
+        return isMine;
       },
       zoomStep: (direction) => {
-        const at = this.#isCursorShown && this.#cursorAt !== null ? toStage(this.#frame(), this.#cursorAt) : undefined;
-        this.zoomBy(ZOOM_STEP ** direction, at);
+        const at = this.#isCursorShown ? this.#cursorAt : null;
+        this.zoomBy(ZOOM_STEP ** direction, at === null ? undefined : this.#viewing.stageAt(at));
       },
       fit: () => this.fit(),
       panKey: (isHeld) => this.#gestures.holdPanKey(isHeld),
       get panKeyUsed() {
-        return gestures().pannedWithKey;
+        return wasPanned();
       },
       focusChanged: () => this.#layers.redraw("live"),
     };
+  }
+
+  /** Escape gives up one thing at a time: the unfinished shape, else the selection. @returns false when idle. */
+  #escape(): boolean {
+    const discarded = this.cancel();
+    const tool = this.#drawing.tool;
+    const hadSelection = this.#selected.id !== null;
+    if (!discarded && tool === null) this.#select(null);
+    this.#callbacks.onCancel?.(discarded);
+    return discarded || tool !== null || hadSelection;
   }
 }

@@ -44,9 +44,9 @@ export const FEATURE_GLYPHS: Readonly<Record<FeatureId, string>> = {
   /** Arcs round the start. */
   beach_marks:
     "M14.5 8a6.5 6.5 0 1 1-13 0a6.5 6.5 0 1 1 13 0M5.1 13.8a3 3 0 0 1 5.8 0M3 12.2a5.6 5.6 0 0 1 10 0M1.7 9.6a8.3 8.3 0 0 1 12.6 0",
-  /** Steps along the rim. */
+  /** Slanting steps inward from the rim. */
   ratchet_marks:
-    "M1.5 5.4a6.6 6.6 0 0 0 13 0M14.0 8.2L10.6 5.9M11.5 11.0L9.9 7.2M8.0 12.0L8.6 7.9M4.5 11.0L7.2 7.9M2.0 8.2L6.0 7.0",
+    "M14.5 8a6.5 6.5 0 1 1-13 0a6.5 6.5 0 1 1 13 0M13.0 12.2L10.5 8.8M9.7 14.3L9.6 10.1M5.8 14.1L8.1 10.6M2.7 11.7L6.6 10.2",
   /** The last part to give, hatched. */
   final_zone:
     "M14.5 8a6.5 6.5 0 1 1-13 0a6.5 6.5 0 1 1 13 0M2.1 5.4h11.8M6 1.8L3.7 5.2M9.2 1.6L6.7 5.2M12 2.9l-1.9 2.4",

@@ -5,9 +5,9 @@ export interface KeyTarget {
   arrow(dx: number, dy: number, unit: StepUnit): void;
   /** An arrow key was let go, or the focus left: ends a movement that keys began. */
   arrowsReleased(): void;
-  place(): boolean;
+  place(): void;
   /** Enter: ends the shape when it can be ended, else places. */
-  enter(): boolean;
+  enter(): void;
   takeBack(): boolean;
   escape(): boolean;
   stepHandle(direction: 1 | -1): boolean;
@@ -82,7 +82,8 @@ export class Keys {
         this.target.panKey(true);
         return true;
       case "Enter":
-        return this.target.enter();
+        this.target.enter();
+        return true;
       case "Backspace":
         return this.target.takeBack();
       case "Escape":
