@@ -1,4 +1,5 @@
-import { z } from "zod";
+import "../../model/break/jitless.ts";
+import * as z from "zod";
 import type { WireBreak } from "../../model/break/wire-break.ts";
 import type { LogEntry } from "./contract.ts";
 
@@ -56,16 +57,19 @@ export interface FileLogEntry extends Omit<LogEntry, "seq" | "breakId" | "of"> {
 export interface BreakFile {
   readonly format: typeof BREAK_FILE_FORMAT;
   readonly version: typeof BENCH_FILE_VERSION;
+  /** Verdict of the suggestion when the break was last saved; for the list only. */
+  readonly suggested: string;
   readonly record: WireBreak;
   readonly log: readonly FileLogEntry[];
 }
 
 /** A break and its log as they go into a file. */
-export function breakFile(record: WireBreak, log: readonly LogEntry[]): BreakFile {
+export function breakFile(record: WireBreak, log: readonly LogEntry[], suggested: string): BreakFile {
   const numbers = new Map(log.map((entry, i) => [entry.seq, i + 1]));
   return {
     format: BREAK_FILE_FORMAT,
     version: BENCH_FILE_VERSION,
+    suggested,
     record,
     log: log.map(({ seq: _seq, breakId: _breakId, of, ...entry }, i) => ({
       ...entry,

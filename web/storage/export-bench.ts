@@ -59,10 +59,10 @@ export async function exportBenchFile(
     const ids = [...new Set(breakIds ?? (await db.getAllKeys("breaks")))].sort();
     const wanted = new Map<string, { readonly number: string; readonly fileName: string }>();
     for (const [i, id] of ids.entries()) {
-      const { record, log } = await readBreak(db, id);
+      const { record, log, suggested } = await readBreak(db, id);
       for (const { hash, fileName } of namedPhotographs(record, log).values())
         if (!wanted.has(hash)) wanted.set(hash, { number: record.number, fileName });
-      await add(breakPath(id), utf8(canonicalJson(breakFile(record, log))), 6);
+      await add(breakPath(id), utf8(canonicalJson(breakFile(record, log, suggested))), 6);
       work.onProgress?.({ done: i + 1, total: ids.length, what: "breaks" });
     }
     const missing: MissingOriginal[] = [];
@@ -100,13 +100,14 @@ export async function exportBenchFile(
 const utf8 = (text: string): Uint8Array<ArrayBuffer> => new TextEncoder().encode(text);
 
 async function readBreak(db: BenchDatabase, id: string) {
-  const tx = db.transaction(["breaks", "log"]);
-  const [record, log] = await Promise.all([
+  const tx = db.transaction(["breaks", "summaries", "log"]);
+  const [record, summary, log] = await Promise.all([
     tx.objectStore("breaks").get(id),
+    tx.objectStore("summaries").get(id),
     tx.objectStore("log").index("breakId").getAll(id),
   ]);
   if (record === undefined) throw new BenchFileError("missing-entry", `There is no break ${id} on this bench.`);
-  return { record, log: storedEntries(log) };
+  return { record, log: storedEntries(log), suggested: summary?.suggested ?? "undetermined" };
 }
 
 async function readOriginal(

@@ -1,0 +1,167 @@
+import "../../model/break/jitless.ts";
+import * as z from "zod";
+import type { Edit } from "../../model/break/edits.ts";
+import { EMPTY_CONTEXT, newBreak } from "../../model/break/new-break.ts";
+import { contextSchema, markSchema, parseWireBreak, photographSchema } from "../../model/break/record-schema.ts";
+import type { BreakContext, Confirmation, Mark, Photograph } from "../../model/break/wire-break.ts";
+import type { EditOrigin } from "./contract.ts";
+
+/** Edits that a "together" may hold; one that re-files a photograph holds two per mark. */
+const MAX_TOGETHER = 20_000;
+const AT = "2000-01-01T00:00:00Z";
+
+const identifier = z.string().min(1).max(200);
+const side = z.enum(["machine", "takeUp"]);
+const place = z.int().min(0).max(1e6);
+
+const SOME_PHOTOGRAPH: Photograph = {
+  id: "some",
+  hash: "0".repeat(64),
+  fileName: "",
+  mediaType: "",
+  byteLength: 0,
+  widthPx: 1,
+  heightPx: 1,
+  orientation: 1,
+  capturedAt: null,
+  view: "other",
+  turnDeg: 0,
+  scale: null,
+  axisDeg: null,
+  rendered: false,
+};
+const SOME_MARK: Mark = {
+  id: "some",
+  feature: "end_hole",
+  state: "present",
+  photographId: null,
+  geometry: null,
+  given: {},
+  note: "",
+  by: "",
+  at: AT,
+};
+
+/** A patch is right when it names known fields and a whole record that takes it over is right. */
+function patchOf<Whole extends object, Key extends keyof Whole & string>(
+  whole: z.ZodType<Whole>,
+  base: Whole,
+  keys: readonly Key[],
+): z.ZodType<Partial<Pick<Whole, Key>>> {
+  const known = new Set<string>(keys);
+  return z.custom<Partial<Pick<Whole, Key>>>(
+    (patch) =>
+      typeof patch === "object" &&
+      patch !== null &&
+      !Array.isArray(patch) &&
+      Object.keys(patch).every((key) => known.has(key)) &&
+      whole.safeParse({ ...base, ...patch }).success,
+    { error: "A changed field is not known or out of bounds." },
+  );
+}
+
+/** A confirmation is right when a break that carries it is right. */
+const confirmation = z.custom<Confirmation>(
+  (value) => {
+    try {
+      parseWireBreak({ ...newBreak("some", "some", AT), confirmations: [value] });
+      return true;
+    } catch {
+      return false; // Why it is wrong was told when the record itself was read; here only whether it is.
+    }
+  },
+  { error: "The confirmation has a field that is not known or out of bounds." },
+);
+
+/** One schema per kind: a kind without one does not compile. */
+const kinds = {
+  "set-number": z.strictObject({ kind: z.literal("set-number"), number: z.string().max(500) }),
+  "set-context": z.strictObject({
+    kind: z.literal("set-context"),
+    patch: patchOf(contextSchema, EMPTY_CONTEXT, Object.keys(EMPTY_CONTEXT) as (keyof BreakContext)[]),
+  }),
+  "set-pairing": z.strictObject({
+    kind: z.literal("set-pairing"),
+    patch: z.strictObject({
+      mate: z.enum(["yes", "no", "unsure"]).nullable().optional(),
+      d0AgreePct: z.number().min(-1000).max(1000).nullable().optional(),
+    }),
+  }),
+  "set-roles-known": z.strictObject({ kind: z.literal("set-roles-known"), known: z.boolean() }),
+  "set-end": z.strictObject({
+    kind: z.literal("set-end"),
+    side,
+    patch: z.strictObject({
+      recovery: z.enum(["recovered", "not-recovered", "awaited"]).optional(),
+      note: z.string().max(20_000).optional(),
+    }),
+  }),
+  "swap-ends": z.strictObject({ kind: z.literal("swap-ends") }),
+  "add-photograph": z.strictObject({
+    kind: z.literal("add-photograph"),
+    side,
+    index: place,
+    photograph: photographSchema,
+  }),
+  "remove-photograph": z.strictObject({ kind: z.literal("remove-photograph"), photographId: identifier }),
+  "move-photograph": z.strictObject({
+    kind: z.literal("move-photograph"),
+    photographId: identifier,
+    to: side,
+    index: place,
+  }),
+  "set-photograph": z.strictObject({
+    kind: z.literal("set-photograph"),
+    photographId: identifier,
+    patch: patchOf(photographSchema, SOME_PHOTOGRAPH, ["view", "turnDeg", "scale", "axisDeg"]),
+  }),
+  "add-mark": z.strictObject({ kind: z.literal("add-mark"), side, index: place, mark: markSchema }),
+  "remove-mark": z.strictObject({ kind: z.literal("remove-mark"), markId: identifier }),
+  "set-mark": z.strictObject({
+    kind: z.literal("set-mark"),
+    markId: identifier,
+    patch: patchOf(markSchema, SOME_MARK, ["feature", "state", "photographId", "geometry", "given", "note"]),
+  }),
+  "set-binned": z.strictObject({ kind: z.literal("set-binned"), at: z.string().max(40).nullable() }),
+  "add-confirmation": z.strictObject({ kind: z.literal("add-confirmation"), confirmation }),
+  together: z.strictObject({
+    kind: z.literal("together"),
+    get edits(): z.ZodArray<z.ZodType<Edit>> {
+      return z.array(editSchema).max(MAX_TOGETHER);
+    },
+  }),
+} satisfies Record<Edit["kind"], z.ZodType<Edit>>;
+
+/** A change of a break as it comes from outside, checked field by field. */
+export const editSchema: z.ZodType<Edit> = z.discriminatedUnion("kind", [
+  kinds["set-number"],
+  kinds["set-context"],
+  kinds["set-pairing"],
+  kinds["set-roles-known"],
+  kinds["set-end"],
+  kinds["swap-ends"],
+  kinds["add-photograph"],
+  kinds["remove-photograph"],
+  kinds["move-photograph"],
+  kinds["set-photograph"],
+  kinds["add-mark"],
+  kinds["remove-mark"],
+  kinds["set-mark"],
+  kinds["set-binned"],
+  kinds["add-confirmation"],
+  kinds.together,
+]);
+
+const ORIGINS = ["reader", "load", "import", "undo", "redo", "confirmation"] as const satisfies readonly EditOrigin[];
+
+/** A log line of a bench file. */
+export const fileLogEntrySchema = z.strictObject({
+  n: z.int().min(1),
+  of: z.int().min(1).nullable(),
+  revision: z.int().min(1),
+  edit: editSchema,
+  inverse: editSchema.nullable(),
+  origin: z.enum(ORIGINS),
+  by: z.string().max(500),
+  at: z.string().max(40),
+});
