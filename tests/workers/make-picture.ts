@@ -1,4 +1,4 @@
-import sharp from "sharp";
+import sharp, { type Sharp, type TiffOptions } from "sharp";
 
 /** Width and height of the made pictures: unequal, so that a swapped side shows. */
 export const MADE = { widthPx: 60, heightPx: 40 } as const;
@@ -28,7 +28,7 @@ export function madePixels(): Uint8Array {
 const plain = () => sharp(madePixels(), { raw: { width: MADE.widthPx, height: MADE.heightPx, channels: 3 } });
 
 /** How the stored pixels must be changed so that the stated orientation makes them upright again. */
-function stored(orientation: number): sharp.Sharp {
+function stored(orientation: number): Sharp {
   const image = plain();
   switch (orientation) {
     case 2:
@@ -50,16 +50,16 @@ function stored(orientation: number): sharp.Sharp {
   }
 }
 
-async function oriented(orientation: number): Promise<sharp.Sharp> {
+async function oriented(orientation: number): Promise<Sharp> {
   const { data, info } = await stored(orientation).raw().toBuffer({ resolveWithObject: true });
   const image = sharp(data, { raw: { width: info.width, height: info.height, channels: info.channels } });
   return image.withMetadata({ orientation });
 }
 
-const orientations = <K extends string>(kind: K, save: (image: sharp.Sharp) => Promise<Buffer>) =>
+const orientations = <K extends string>(kind: K, save: (image: Sharp) => Promise<Buffer>) =>
   Object.fromEntries([2, 3, 4, 5, 6, 7, 8].map((o) => [`${kind}-o${String(o)}`, async () => save(await oriented(o))]));
 
-const tiff = (options: sharp.TiffOptions) => () => plain().tiff(options).toBuffer();
+const tiff = (options: TiffOptions) => () => plain().tiff(options).toBuffer();
 
 /** Every made picture by name. All hold the same upright picture. */
 export const SHAPES: Readonly<Record<string, () => Promise<Buffer>>> = {
