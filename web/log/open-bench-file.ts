@@ -6,16 +6,21 @@ import type { LongTask } from "./long-task.svelte.ts";
 /**
  * Merges a bench file into this bench; nothing is overwritten.
  *
- * @returns null when it was cancelled or other work is running.
+ * @returns null when it was cancelled before it was merged, or other work is running.
  * @throws BenchFileError, StoreError: why the file was refused.
  */
 export async function openBenchFile(app: App, task: LongTask, file: Blob): Promise<BenchFileReport | null> {
   try {
-    const report = await task.run("Opening the bench file", (work) =>
-      app.bench.importBench(file, app.reader, app.surroundings.now(), work),
-    );
-    if (report !== null) app.say(reportInWords(report));
-    return report;
+    return await task.run("Opening the bench file", async (work) => {
+      const report = await app.bench.importBench(file, app.reader, app.surroundings.now(), work);
+      app.say(reportInWords(report));
+      const { makeMissingCopies } = await import("./missing-copies.ts");
+      await makeMissingCopies(app.bench, work).catch((error: unknown) => {
+        // The breaks are whole without their small pictures; the next opening makes those still lacking.
+        if (!work.signal.aborted) throw error;
+      });
+      return report;
+    });
   } catch (error) {
     if (!(error instanceof BenchFileError && error.code === "cancelled")) throw error;
     app.say(`Stopped. ${error.next}`);
