@@ -76,7 +76,7 @@ describe.runIf(folder !== null)("real scales", () => {
 
 /** The bar is drawn as two strokes with its length written between: a row of the strip with two long bright runs. */
 function barWithGap(grey: Buffer, width: number, height: number): [number, number] {
-  for (let y = Math.floor(height * 0.9); y < height; y++) {
+  for (let y = Math.floor(height * 0.945); y < height; y++) {
     const runs: [number, number][] = [];
     let start = -1;
     for (let x = 0; x < width; x++) {
