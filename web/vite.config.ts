@@ -11,6 +11,22 @@ const samples = resolve(root, "../samples");
 const POLICY =
   "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; " +
   "connect-src 'self'; worker-src 'self'; object-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+/** Written into the built page, so that every host enforces it; the development server injects styles and cannot. */
+function strictPolicy(): Plugin {
+  return {
+    name: "endpair-strict-policy",
+    apply: "build",
+    transformIndexHtml: () => [
+      {
+        tag: "meta",
+        injectTo: "head-prepend",
+        // A frame rule is only heard as a header.
+        attrs: { "http-equiv": "Content-Security-Policy", content: POLICY.replace(/; frame-ancestors 'none'/, "") },
+      },
+    ],
+  };
+}
+
 const headers = { "Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer" };
 
 const SAMPLE_TYPES: Readonly<Record<string, string>> = { ".json": "application/json", ".jpg": "image/jpeg", ".png": "image/png", ".tif": "image/tiff" };
@@ -50,7 +66,7 @@ export default defineConfig({
   root,
   base: "./",
   publicDir: "public",
-  plugins: [svelte(), demoMill(), offlineWorker()],
+  plugins: [svelte(), strictPolicy(), demoMill(), offlineWorker()],
   worker: { format: "es" },
   build: { outDir: "../dist", emptyOutDir: true, target: "es2022", modulePreload: { polyfill: false }, assetsInlineLimit: 0 },
   server: { host: "localhost", port: 4380, fs: { allow: [resolve(root, "..")] } },

@@ -228,7 +228,8 @@ export class Intake {
       takeUp: start.ends.takeUp.photographs.length,
     };
     const originals: NewOriginal[] = [];
-    for (const filed of plan.filed) {
+    const inOrder = [...plan.filed].sort((a, b) => VIEW_IDS.indexOf(a.view) - VIEW_IDS.indexOf(b.view));
+    for (const filed of inOrder) {
       const shot = this.shots.get(filed.shotId);
       if (!shot) continue;
       if (
