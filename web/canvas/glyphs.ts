@@ -35,7 +35,7 @@ export const FEATURE_GLYPHS: Readonly<Record<FeatureId, string>> = {
   rock_candy: "M5 1.4l3 1.7v3.4L5 8.2 2 6.5V3.1zM11 1.4l3 1.7v3.4l-3 1.7-3-1.7V3.1zM5 8.2v3.4l3 1.7 3-1.7V8.2",
   /** A foreign body in the face. */
   particle:
-    "M14.5 8a6.5 6.5 0 1 1-13 0a6.5 6.5 0 1 1 13 0M5.2 7.2l2.4-2.1 3.2 1 .5 2.8-2.2 2.3-3-.6zM6.6 8.3l2.8-2M7.3 9.9l3-2.2",
+    "M14.5 8a6.5 6.5 0 1 1-13 0a6.5 6.5 0 1 1 13 0M4.6 7l3.6-2.8 3.6 2-.4 3.9-3.9 1.5zM6.4 7.4l3.4 2.4M6.6 9l3.4-2.6",
   /** A slanting end in the side view. */
   fracture_plane: "M1 3h6.5l6 10H1M1 8h1.6M4.6 8h1.6",
   /** The spot at the rim where it started. */
