@@ -1,0 +1,118 @@
+import { readFile } from "node:fs/promises";
+import { jsonFault } from "../model/break/json-fault.ts";
+import { parseObservationSheets } from "../model/break/observation-sheet.ts";
+import type { ObservationSheet } from "../model/break/observation-sheet-types.ts";
+import { RecordError } from "../model/break/record-error.ts";
+import { suggest } from "../model/evidence/suggest.ts";
+import type { FiredRule, RuleId, Suggestion } from "../model/evidence/suggestion.ts";
+import { observeSheet } from "./observe-sheet.ts";
+
+const HELP = `Usage: npm run -s suggest -- FILE…
+
+Reads observation sheets (JSON: one break, or a list of them) and prints one line of JSON for each break:
+  {id, verdict, ranking:[{type, support}], gates:[rule], for:[rule], against:[rule], requests:[{id, text}], origin}
+"verdict" is a break type or "undetermined"; "origin" is a sentence or null. A suggestion is no verdict on fitness.
+
+  FILE     a file of sheets; - reads standard input
+  --help   this text
+
+All files are checked before anything is printed. Exit codes: 0 done, 2 bad input (file and field are named).
+The form of a sheet is in scripts/schema/observation-sheet.schema.json.
+`;
+
+interface ReadFile {
+  readonly name: string;
+  readonly sheets: readonly ObservationSheet[];
+  readonly faults: readonly string[];
+}
+
+async function standardInput(): Promise<string> {
+  const chunks: Buffer[] = [];
+  for await (const chunk of process.stdin) chunks.push(chunk as Buffer);
+  return Buffer.concat(chunks).toString("utf8");
+}
+
+const READ_FAULTS: Readonly<Record<string, string>> = {
+  ENOENT: "there is no such file",
+  EACCES: "this file may not be read",
+  EISDIR: "this is a folder, not a file",
+};
+
+async function read(file: string): Promise<ReadFile> {
+  const name = file === "-" ? "standard input" : file;
+  const bad = (...faults: string[]): ReadFile => ({ name, sheets: [], faults });
+  let text: string;
+  try {
+    text = file === "-" ? await standardInput() : await readFile(file, "utf8");
+  } catch (error) {
+    const code = error instanceof Error && "code" in error ? String(error.code) : "";
+    return bad(READ_FAULTS[code] ?? `it cannot be read (${code})`);
+  }
+  const bare = text.replace(/^\uFEFF/, "");
+  if (bare.trim() === "") return bad("it is empty; a sheet is a JSON object or a list of them");
+  const fault = jsonFault(bare);
+  if (fault !== null) return bad(`line ${fault.line}, column ${fault.column}: this is not JSON: ${fault.sentence}`);
+  try {
+    return { name, sheets: parseObservationSheets(JSON.parse(bare)), faults: [] };
+  } catch (error) {
+    if (!(error instanceof RecordError)) throw error;
+    return bad(...error.faults.map((f) => (f.field === "" ? f.sentence : `${f.field}: ${f.sentence}`)));
+  }
+}
+
+/** Every identifier that an earlier file already gave. */
+function givenTwice(files: readonly ReadFile[]): string[] {
+  const first = new Map<string, string>();
+  const faults: string[] = [];
+  for (const file of files)
+    file.sheets.forEach((sheet, i) => {
+      const before = first.get(sheet.id);
+      if (before === undefined) first.set(sheet.id, file.name);
+      else faults.push(`${file.name}: [${i}].id: The break "${sheet.id}" was given already, in ${before}.`);
+    });
+  return faults;
+}
+
+const ruleIds = (rules: readonly FiredRule[]): readonly RuleId[] => [...new Set(rules.map((fired) => fired.rule))];
+
+function line(id: string, s: Suggestion): string {
+  return JSON.stringify({
+    id,
+    verdict: s.verdict,
+    ranking: s.ranking.map(({ type, support }) => ({ type, support })),
+    gates: ruleIds(s.gates),
+    for: ruleIds(s.for),
+    against: ruleIds(s.against),
+    requests: s.requests.map((request) => ({ id: request.id, text: request.text })),
+    origin: s.origin?.says ?? null,
+  });
+}
+
+async function main(args: readonly string[]): Promise<number> {
+  if (args.includes("--help") || args.includes("-h")) {
+    process.stdout.write(HELP);
+    return 0;
+  }
+  const option = args.find((arg) => arg.startsWith("-") && arg !== "-");
+  if (option !== undefined || args.length === 0) {
+    process.stderr.write(
+      option === undefined ? `No file was named.\n\n${HELP}` : `No option is called ${option}.\n\n${HELP}`,
+    );
+    return 2;
+  }
+  const files: ReadFile[] = [];
+  for (const file of new Set(args)) files.push(await read(file));
+  const faults = [
+    ...files.flatMap((file) => file.faults.map((fault) => `${file.name}: ${fault}`)),
+    ...givenTwice(files),
+  ];
+  if (faults.length > 0) {
+    process.stderr.write(`${faults.join("\n")}\nNothing was weighed.\n`);
+    return 2;
+  }
+  const sheets = files.flatMap((file) => file.sheets);
+  process.stdout.write(sheets.map((sheet) => `${line(sheet.id, suggest(observeSheet(sheet)))}\n`).join(""));
+  return 0;
+}
+
+process.exitCode = await main(process.argv.slice(2));
