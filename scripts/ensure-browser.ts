@@ -18,7 +18,8 @@ if (wanted.length > 0) {
     console.error(`The tests need ${names.join(" and ")}. On Debian: sudo apt-get install ${names.join(" ")}.`);
     process.exit(1);
   }
-  const run = (args: string[]) => spawnSync("apt-get", args, { stdio: "inherit", env: { ...process.env, DEBIAN_FRONTEND: "noninteractive" } });
+  const run = (args: string[]) =>
+    spawnSync("apt-get", args, { stdio: "inherit", env: { ...process.env, DEBIAN_FRONTEND: "noninteractive" } });
   run(["update", "-qq"]);
   const done = run(["install", "-y", "-qq", ...names]);
   if (done.status !== 0) process.exit(done.status ?? 1);

@@ -2,7 +2,7 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { playwright } from "@vitest/browser-playwright";
 import { defineConfig } from "vitest/config";
 import { chromiumLaunch } from "./chromium.ts";
-import { madePicture, realPicture, realPictureNames } from "./workers/commands.ts";
+import { madePicture, realPicture, realPictureNames, realPixels } from "./workers/commands.ts";
 
 const root = new URL("..", import.meta.url).pathname;
 
@@ -31,7 +31,7 @@ export default defineConfig({
             enabled: true,
             headless: true,
             screenshotFailures: false,
-            commands: { madePicture, realPicture, realPictureNames },
+            commands: { madePicture, realPicture, realPictureNames, realPixels },
             provider: playwright({ launchOptions: chromiumLaunch() }),
             instances: [{ browser: "chromium" }],
           },

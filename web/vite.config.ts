@@ -27,9 +27,18 @@ function strictPolicy(): Plugin {
   };
 }
 
-const headers = { "Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer" };
+const headers = {
+  "Content-Security-Policy": POLICY,
+  "X-Content-Type-Options": "nosniff",
+  "Referrer-Policy": "no-referrer",
+};
 
-const SAMPLE_TYPES: Readonly<Record<string, string>> = { ".json": "application/json", ".jpg": "image/jpeg", ".png": "image/png", ".tif": "image/tiff" };
+const SAMPLE_TYPES: Readonly<Record<string, string>> = {
+  ".json": "application/json",
+  ".jpg": "image/jpeg",
+  ".png": "image/png",
+  ".tif": "image/tiff",
+};
 
 function filesUnder(folder: string): string[] {
   if (!existsSync(folder)) return [];
@@ -46,7 +55,8 @@ function demoMill(): Plugin {
       server.middlewares.use("/samples", (request, response, next) => {
         const path = resolve(samples, `.${decodeURIComponent((request.url ?? "").split("?")[0] ?? "")}`);
         const type = SAMPLE_TYPES[extname(path)];
-        if (!path.startsWith(samples + sep) || type === undefined || !existsSync(path) || !statSync(path).isFile()) return next();
+        if (!path.startsWith(samples + sep) || type === undefined || !existsSync(path) || !statSync(path).isFile())
+          return next();
         response.setHeader("Content-Type", type);
         createReadStream(path).pipe(response);
       });
@@ -68,7 +78,14 @@ export default defineConfig({
   publicDir: "public",
   plugins: [svelte(), strictPolicy(), demoMill(), offlineWorker()],
   worker: { format: "es" },
-  build: { outDir: "../dist", emptyOutDir: true, target: "es2022", modulePreload: { polyfill: false }, assetsInlineLimit: 0 },
+  build: {
+    outDir: "../dist",
+    emptyOutDir: true,
+    target: "es2022",
+    modulePreload: { polyfill: false },
+    assetsInlineLimit: 0,
+    manifest: true,
+  },
   server: { host: "localhost", port: 4380, fs: { allow: [resolve(root, "..")] } },
   preview: { host: "localhost", port: 4380, headers },
 });

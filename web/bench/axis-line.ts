@@ -8,7 +8,8 @@ export function axisLineOf(wireBreak: WireBreak, side: EndSide, photograph: Phot
   const kind = VIEW_KIND[photograph.view];
   if (kind !== "S" && kind !== "L") return null;
   for (const mark of wireBreak.ends[side].marks) {
-    if (mark.feature !== "wire_outline" || mark.photographId !== photograph.id || mark.geometry?.type !== "edges") continue;
+    if (mark.feature !== "wire_outline" || mark.photographId !== photograph.id || mark.geometry?.type !== "edges")
+      continue;
     const [a1, a2, b1, b2] = mark.geometry.points;
     const middle = (p: Point, q: Point): Point => [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
     const along = (a2[0] - a1[0]) * (b2[0] - b1[0]) + (a2[1] - a1[1]) * (b2[1] - b1[1]);

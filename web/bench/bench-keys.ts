@@ -13,7 +13,12 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
     { keys: ["2"], group: ends, does: "take-up end", run: () => focusEnd(desk, link, "takeUp") },
     { keys: ["v"], group: ends, does: "next view of this end", run: () => view.step(desk.record, view.side, 1) },
     { keys: ["Shift+v"], group: ends, does: "view before", run: () => view.step(desk.record, view.side, -1) },
-    { keys: ["z"], group: ends, does: "this end over the full width", run: () => void (view.large = view.large === null ? view.side : null) },
+    {
+      keys: ["z"],
+      group: ends,
+      does: "this end over the full width",
+      run: () => void (view.large = view.large === null ? view.side : null),
+    },
     { keys: ["g"], group: ends, does: "zoom and move both ends together", run: () => link.setTogether(!view.together) },
     { keys: ["+", "="], group: ends, does: "nearer", run: () => link.stage()?.zoomBy(1.25) },
     { keys: ["-"], group: ends, does: "farther", run: () => link.stage()?.zoomBy(0.8) },
@@ -54,7 +59,12 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
     { keys: ["f"], group: breaks, does: "facts about wire and process", run: () => void (view.panel = "facts") },
     { keys: ["s"], group: breaks, does: "scale of this photograph", run: () => void (view.panel = "scale") },
     { keys: ["c"], group: breaks, does: "confirm the break type", run: () => void (view.panel = "confirm") },
-    { keys: ["p"], group: breaks, does: "to the sheet", run: () => desk.app.go({ screen: "sheet", breakId: desk.record.id }) },
+    {
+      keys: ["p"],
+      group: breaks,
+      does: "to the sheet",
+      run: () => desk.app.go({ screen: "sheet", breakId: desk.record.id }),
+    },
     { keys: ["Ctrl+z"], group: breaks, does: "undo", run: () => void desk.undo() },
     { keys: ["Ctrl+Shift+z", "Ctrl+y"], group: breaks, does: "redo", run: () => void desk.redo() },
     {

@@ -39,6 +39,19 @@ export class Pictures {
     }
   }
 
+  /** Decodes the first few of these so that stepping through the views does not wait. */
+  async ahead(photographs: readonly { readonly hash: string }[]): Promise<void> {
+    const wanted = [...new Set(photographs.map((p) => p.hash))].slice(0, this.#keep);
+    await Promise.all(
+      wanted.map((hash) => {
+        const pending = this.#kept.get(hash) ?? this.#load(hash);
+        this.#kept.set(hash, pending);
+        return pending;
+      }),
+    );
+    this.#trim();
+  }
+
   release(hash: string): void {
     const left = (this.#held.get(hash) ?? 1) - 1;
     if (left > 0) this.#held.set(hash, left);

@@ -9,6 +9,9 @@ export class StageLink {
   readonly #desk: Desk;
   readonly #stages: Partial<Record<EndSide, EndStageApi>> = {};
 
+  readonly #shown = new Set<EndSide>();
+  #ahead = false;
+
   constructor(desk: Desk) {
     this.#desk = desk;
   }
@@ -18,6 +21,19 @@ export class StageLink {
     return () => {
       if (this.#stages[side] === stage) delete this.#stages[side];
     };
+  }
+
+  /** A picture is on its stage. Once both are, the other views of the break are decoded ahead of being asked for. */
+  shown(side: EndSide): void {
+    this.#shown.add(side);
+    const record = this.#desk.record;
+    const wanted = (["machine", "takeUp"] as const).filter((s) => record.ends[s].photographs.length > 0);
+    if (this.#ahead || !wanted.every((s) => this.#shown.has(s))) return;
+    this.#ahead = true;
+    this.#desk.pictures
+      .ahead(wanted.flatMap((s) => record.ends[s].photographs))
+      .then(() => performance.mark("endpair:pictures-ready"))
+      .catch((error: unknown) => this.#desk.app.report(error));
   }
 
   stage(side: EndSide = this.#desk.view.side): EndStageApi | null {
@@ -47,6 +63,10 @@ export class StageLink {
     const turn = ((a.turnDeg - b.turnDeg) * Math.PI) / 180;
     const x = dx * Math.cos(turn) - dy * Math.sin(turn);
     const y = dx * Math.sin(turn) + dy * Math.cos(turn);
-    stage.view = { ...stage.view, zoom, centre: [b.widthPx / 2 + x / zoom, b.heightPx / 2 + y / zoom] as View["centre"] };
+    stage.view = {
+      ...stage.view,
+      zoom,
+      centre: [b.widthPx / 2 + x / zoom, b.heightPx / 2 + y / zoom] as View["centre"],
+    };
   }
 }

@@ -1,28 +1,10 @@
 import type { BreakTypeId, Verdict } from "../../model/evidence/break-type-ids.ts";
+import { BREAK_TYPE_NAMES } from "../../model/evidence/type-names.ts";
 import type { EndSide } from "../../model/break/wire-break.ts";
 import type { MarkState } from "../../model/evidence/observations.ts";
 
-/** Names of the break types as they stand on the screens and the sheet. */
-export const TYPE_NAMES: Readonly<Record<Verdict, string>> = {
-  tensile_overload: "ductile tensile overload",
-  central_burst: "central burst",
-  casting_void: "casting void",
-  inclusion: "inclusion",
-  surface_defect: "surface defect",
-  mechanical_damage: "mechanical damage",
-  weld_break: "weld break",
-  torsion: "torsion",
-  bending: "bending",
-  fatigue: "fatigue",
-  hydrogen_damage: "hydrogen damage",
-  hot_crack: "hot crack",
-  surface_martensite: "surface martensite",
-  corrosion_scc: "corrosion or stress corrosion",
-  longitudinal_split: "longitudinal split",
-  shear_45: "single-plane shear",
-  overheated: "overheated",
-  undetermined: "undecided",
-};
+/** Names as they stand on the screens and the sheet; "undetermined" is shown as "undecided". */
+export const TYPE_NAMES: Readonly<Record<Verdict, string>> = { ...BREAK_TYPE_NAMES, undetermined: "undecided" };
 
 export const typeName = (id: BreakTypeId | "undetermined" | string): string =>
   id in TYPE_NAMES ? TYPE_NAMES[id as Verdict] : id;

@@ -32,7 +32,9 @@ export class Intake {
   shots = $state.raw<ReadonlyMap<string, Shot>>(new Map());
   plans = $state.raw<readonly Plan[]>([]);
   refused = $state.raw<readonly Refused[]>([]);
-  again = $state.raw<readonly { readonly name: string; readonly photograph: IncomingPhotograph; readonly stored: boolean }[]>([]);
+  again = $state.raw<
+    readonly { readonly name: string; readonly photograph: IncomingPhotograph; readonly stored: boolean }[]
+  >([]);
   progress = $state.raw<{ readonly done: number; readonly total: number } | null>(null);
   filing = $state(false);
   selected = $state<string | null>(null);

@@ -16,6 +16,9 @@ export function startOffline(app: App): void {
       });
     })
     .catch(() => {
-      app.need("This copy will not open without its server.", "Reload once; if it stays, check that site data is allowed.");
+      app.need(
+        "This copy will not open without its server.",
+        "Reload once; if it stays, check that site data is allowed.",
+      );
     });
 }

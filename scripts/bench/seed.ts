@@ -1,0 +1,89 @@
+import { applyEdit, type Edit } from "../../model/break/edits.ts";
+import { newBreak } from "../../model/break/new-break.ts";
+import type { Mark, Photograph } from "../../model/break/wire-break.ts";
+import type { NewOriginal } from "../../web/storage/contract.ts";
+import { openBench } from "../../web/storage/open-bench.ts";
+import { summarise } from "../../web/storage/summary.ts";
+import { createPictureClient } from "../../web/workers/client.ts";
+
+/** Runs in the page of the development server: fills the store that the built product opens afterwards. */
+export async function seedBench(encoded: readonly string[]): Promise<{ four: string; many: string }> {
+  const now = () => "2026-01-01T08:00:00Z";
+  const store = await openBench({ now });
+  const pictures = createPictureClient();
+  const photographs: Photograph[] = [];
+  const originals: NewOriginal[] = [];
+  for (const [i, text] of encoded.entries()) {
+    const blob = new Blob([Uint8Array.from(atob(text), (c) => c.charCodeAt(0))], { type: "image/jpeg" });
+    const { hash, mediaType, byteLength, widthPx, heightPx, orientation, capturedAt } = await pictures.inspect(blob);
+    const copies = await pictures.copies(blob);
+    const fileName = `seed-${i}.jpg`;
+    originals.push({ hash, original: blob, fileName, mediaType, ...copies });
+    photographs.push({
+      id: `p${i}`,
+      hash,
+      fileName,
+      mediaType,
+      byteLength,
+      widthPx,
+      heightPx,
+      orientation,
+      capturedAt,
+      view: i % 2 === 0 ? "end_on" : "side_0",
+      turnDeg: 0,
+      scale: null,
+      axisDeg: null,
+      rendered: true,
+    });
+  }
+  pictures.close();
+  const file = async (number: string, marks: number): Promise<string> => {
+    const id = `bench-${number}`;
+    const edits: Edit[] = photographs.flatMap((p, i): Edit[] => [
+      { kind: "set-end", side: i < 2 ? "machine" : "takeUp", patch: { recovery: "recovered" } },
+      {
+        kind: "add-photograph",
+        side: i < 2 ? "machine" : "takeUp",
+        index: i % 2,
+        photograph: { ...p, id: `${number}-${p.id}` },
+      },
+    ]);
+    for (let i = 0; i < marks; i++) {
+      const [x, y] = [1500 + 120 * (i % 25), 800 + 120 * Math.floor(i / 25)];
+      const mark: Mark = {
+        id: `${number}-m${i}`,
+        feature: "rock_candy",
+        state: "present",
+        photographId: `${number}-p0`,
+        given: {},
+        note: "",
+        by: "bench",
+        at: now(),
+        geometry: {
+          type: "polygon",
+          points: [
+            [x, y],
+            [x + 60, y + 10],
+            [x + 70, y + 60],
+            [x + 20, y + 80],
+            [x - 10, y + 40],
+          ],
+        },
+      };
+      edits.push({ kind: "add-mark", side: "machine", index: i, mark });
+    }
+    const edit: Edit = { kind: "together", edits };
+    const { next, inverse } = applyEdit(newBreak(id, number, now()), edit, now());
+    await store.commit({
+      entries: [
+        { breakId: id, revision: next.revision, edit, inverse, origin: "import", of: null, by: "bench", at: now() },
+      ],
+      records: [{ record: next, summary: summarise(next, "undetermined") }],
+      originals,
+    });
+    return id;
+  };
+  const ids = { four: await file("S-4", 0), many: await file("S-500", 500) };
+  store.close();
+  return ids;
+}
