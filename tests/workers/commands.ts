@@ -1,5 +1,6 @@
 import { readFile, readdir } from "node:fs/promises";
 import { join } from "node:path";
+import sharp from "sharp";
 import type { BrowserCommand } from "vitest/node";
 import { realData } from "../real-data.ts";
 import { SHAPES, makePicture, type Shape } from "./make-picture.ts";
@@ -34,6 +35,14 @@ async function knownName(name: string): Promise<boolean> {
   return root !== null && FOLDERS.includes(folder) && (await readdir(join(root, folder))).includes(file);
 }
 
+/** Pixels of a real picture as another decoder (sharp) has them, upright: rows × columns × RGB, base64. */
+export const realPixels: BrowserCommand<[name: string]> = async (_, name): Promise<string> => {
+  const root = realData();
+  if (root === null || !(await knownName(name))) throw new Error(`no real picture ${name}`);
+  const image = sharp(join(root, name), { failOn: "none" }).autoOrient().toColourspace("srgb").removeAlpha();
+  return (await image.raw().toBuffer()).toString("base64");
+};
+
 /** A picture made for a test, base64. */
 export const madePicture: BrowserCommand<[shape: string]> = async (_, shape): Promise<string> => {
   if (!(shape in SHAPES)) throw new Error(`no shape ${shape}`);
@@ -44,6 +53,7 @@ declare module "vitest/browser" {
   interface BrowserCommands {
     realPictureNames: () => Promise<string[]>;
     realPicture: (name: string) => Promise<string>;
+    realPixels: (name: string) => Promise<string>;
     madePicture: (shape: string) => Promise<string>;
   }
 }

@@ -1,4 +1,5 @@
 import sharp, { type Sharp, type TiffOptions } from "sharp";
+import { png } from "../model/picture/small-files.ts";
 
 /** Width and height of the made pictures: unequal, so that a swapped side shows. */
 export const MADE = { widthPx: 60, heightPx: 40 } as const;
@@ -27,41 +28,67 @@ export function madePixels(): Uint8Array {
 
 const plain = () => sharp(madePixels(), { raw: { width: MADE.widthPx, height: MADE.heightPx, channels: 3 } });
 
-/** How the stored pixels must be changed so that the stated orientation makes them upright again. */
-function stored(orientation: number): Sharp {
-  const image = plain();
-  switch (orientation) {
-    case 2:
-      return image.flop();
-    case 3:
-      return image.rotate(180);
-    case 4:
-      return image.flip();
-    case 5:
-      return image.rotate(90).flop();
-    case 6:
-      return image.rotate(-90);
-    case 7:
-      return image.rotate(-90).flop();
-    case 8:
-      return image.rotate(90);
-    default:
-      return image;
+/**
+ * The made picture as a camera in this orientation would have stored it.
+ * @source CIPA DC-008-2019 (Exif 2.32), Orientation: which edges of the upright picture row 0 and column 0 are.
+ */
+function oriented(orientation: number): Sharp {
+  const { widthPx: w, heightPx: h } = MADE;
+  const turned = orientation >= 5;
+  const [width, height] = turned ? [h, w] : [w, h];
+  const fromRight = [2, 3, 6, 7].includes(orientation);
+  const fromBottom = [3, 4, 7, 8].includes(orientation);
+  const data = new Uint8Array(width * height * 3);
+  for (let row = 0; row < height; row++) {
+    for (let column = 0; column < width; column++) {
+      const [x, y] = turned ? [row, column] : [column, row];
+      data.set(madeColour(fromRight ? w - 1 - x : x, fromBottom ? h - 1 - y : y), (row * width + column) * 3);
+    }
   }
-}
-
-async function oriented(orientation: number): Promise<Sharp> {
-  const { data, info } = await stored(orientation).raw().toBuffer({ resolveWithObject: true });
-  const image = sharp(data, { raw: { width: info.width, height: info.height, channels: info.channels } });
-  return image.withMetadata({ orientation });
+  return sharp(data, { raw: { width, height, channels: 3 } }).withMetadata({ orientation });
 }
 
 const orientations = <K extends string>(kind: K, save: (image: Sharp) => Promise<Buffer>) =>
-  Object.fromEntries([2, 3, 4, 5, 6, 7, 8].map((o) => [`${kind}-o${String(o)}`, async () => save(await oriented(o))]));
+  Object.fromEntries([2, 3, 4, 5, 6, 7, 8].map((o) => [`${kind}-o${String(o)}`, () => save(oriented(o))]));
 
 const tiff = (options: TiffOptions) => () => plain().tiff(options).toBuffer();
 
-/** Every made picture by name. All hold the same upright picture. */
+/** A BMP as the standard has it: rows from the bottom up, blue first, padded to four bytes. */
+function bmp(): Buffer {
+  const { widthPx, heightPx } = MADE;
+  const stride = 4 * Math.ceil((widthPx * 3) / 4);
+  const file = Buffer.alloc(54 + stride * heightPx);
+  file.write("BM", "latin1");
+  file.writeUInt32LE(file.length, 2);
+  for (const [at, value] of [
+    [10, 54],
+    [14, 40],
+    [18, widthPx],
+    [22, heightPx],
+    [26, 1 | (24 << 16)],
+  ] as const) {
+    file.writeUInt32LE(value, at);
+  }
+  for (let y = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++) {
+      file.set(madeColour(x, y).reverse(), 54 + (heightPx - 1 - y) * stride + 3 * x);
+    }
+  }
+  return file;
+}
+
+/** PNG whose packed pixels end after half the rows, with right check sums everywhere: only unpacking shows it. */
+function halfPng(): Buffer {
+  const half = Buffer.alloc((1 + MADE.widthPx) * (MADE.heightPx / 2));
+  return Buffer.from(png({ widthPx: MADE.widthPx, heightPx: MADE.heightPx, raw: half }));
+}
+
+/** PNG that unpacks to a thousand times its size. */
+function bombPng(): Buffer {
+  return Buffer.from(png({ widthPx: MADE.widthPx, heightPx: MADE.heightPx, raw: Buffer.alloc(50_000_000) }));
+}
+
+/** Every made picture by name. All but the broken and the large ones hold the same upright picture. */
 export const SHAPES: Readonly<Record<string, () => Promise<Buffer>>> = {
   jpeg: () => plain().jpeg({ quality: 100, chromaSubsampling: "4:4:4" }).toBuffer(),
   "jpeg-progressive": () => plain().jpeg({ quality: 100, chromaSubsampling: "4:4:4", progressive: true }).toBuffer(),
@@ -72,6 +99,13 @@ export const SHAPES: Readonly<Record<string, () => Promise<Buffer>>> = {
         IFD2: { DateTimeOriginal: "2026:11:03 14:05:09", OffsetTimeOriginal: "+01:00", SubSecTimeOriginal: "250" },
       })
       .jpeg({ quality: 100, chromaSubsampling: "4:4:4" })
+      .toBuffer(),
+  bmp: () => Promise.resolve(bmp()),
+  "png-half": () => Promise.resolve(halfPng()),
+  "png-bomb": () => Promise.resolve(bombPng()),
+  "jpeg-large": () =>
+    sharp({ create: { width: 3000, height: 2000, channels: 3, background: "#778" } })
+      .jpeg()
       .toBuffer(),
   png: () => plain().png().toBuffer(),
   "png-16": () => plain().toColourspace("rgb16").png().toBuffer(),

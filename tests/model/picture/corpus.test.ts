@@ -78,21 +78,25 @@ describe.runIf(root !== null)("real pictures", () => {
   });
 
   // An independent reader of camera data (exifr) must agree wherever both say something.
-  test.each(list("resolution-tags", /\.jpe?g$/))("resolution-tags/%s: time as another reader has it", async (name) => {
-    const file = load("resolution-tags", name);
-    const reader = readerOf(file);
-    const header = await readPictureHeader(reader).catch((error: unknown) => {
-      expect(error).toBeInstanceOf(PictureError);
-      return null;
-    });
-    if (!header) return;
-    const ours = await readCameraData(reader, header);
-    const options = { reviveValues: false, translateValues: false } as const;
-    const theirs = (await exifr.parse(file, options).catch(() => undefined)) as Record<string, unknown> | undefined;
-    const time = theirs?.["DateTimeOriginal"] ?? theirs?.["CreateDate"] ?? theirs?.["ModifyDate"];
-    if (typeof time === "string") {
-      expect(ours.capturedAt?.slice(0, 19)).toBe(time.replace(":", "-").replace(":", "-").replace(" ", "T"));
-    }
-    if (typeof theirs?.["Model"] === "string") expect(ours.model).toBe(theirs["Model"].trim());
-  });
+  // In invalid-exif.jpg the mark of the byte order is destroyed: the other reader guesses it, we take nothing from it.
+  test.each(list("resolution-tags", /\.jpe?g$/).filter((name) => name !== "invalid-exif.jpg"))(
+    "resolution-tags/%s: time as another reader has it",
+    async (name) => {
+      const file = load("resolution-tags", name);
+      const reader = readerOf(file);
+      const header = await readPictureHeader(reader).catch((error: unknown) => {
+        expect(error).toBeInstanceOf(PictureError);
+        return null;
+      });
+      if (!header) return;
+      const ours = await readCameraData(reader, header);
+      const options = { reviveValues: false, translateValues: false } as const;
+      const theirs = (await exifr.parse(file, options).catch(() => undefined)) as Record<string, unknown> | undefined;
+      const time = theirs?.["DateTimeOriginal"] ?? theirs?.["CreateDate"] ?? theirs?.["ModifyDate"];
+      if (typeof time === "string") {
+        expect(ours.capturedAt?.slice(0, 19)).toBe(time.replace(":", "-").replace(":", "-").replace(" ", "T"));
+      }
+      if (typeof theirs?.["Model"] === "string") expect(ours.model).toBe(theirs["Model"].trim());
+    },
+  );
 });

@@ -19,6 +19,7 @@ import {
   vp8,
   vp8l,
   vp8x,
+  type Part,
 } from "./small-files.ts";
 
 const read = (file: Uint8Array, depth?: "whole" | "limits") => readPictureHeader(readerOf(file), depth);
@@ -268,8 +269,7 @@ describe("PNG", () => {
     expect(await verdict(changed, "limits")).toBe("taken");
   });
 
-  const ihdr = (...fields: Parameters<typeof bytes>) =>
-    bytes(PNG_START, chunk("IHDR", bytes(...fields)), chunk("IEND", bytes()));
+  const ihdr = (...fields: Part[]) => bytes(PNG_START, chunk("IHDR", bytes(...fields)), chunk("IEND", bytes()));
   test.each([
     ["65,536 × 65,536", ihdr(be32(65_536), be32(65_536), 8, 0, 0, 0, 0), "too-large"],
     ["0 wide", ihdr(be32(0), be32(8), 8, 0, 0, 0, 0), "damaged"],

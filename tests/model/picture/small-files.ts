@@ -1,8 +1,10 @@
 import { deflateSync } from "node:zlib";
 import { crc32 } from "../../../model/picture/crc32.ts";
 
+export type Part = number | string | Uint8Array | readonly number[];
+
 /** Bytes of numbers, texts (one byte a character) and byte arrays in a row. */
-export function bytes(...parts: readonly (number | string | Uint8Array | readonly number[])[]): Uint8Array {
+export function bytes(...parts: Part[]): Uint8Array {
   return Uint8Array.from(
     parts.flatMap((part) => {
       if (typeof part === "number") return [part];
@@ -18,7 +20,7 @@ export const le16 = (n: number) => be16(n).reverse();
 export const le24 = (n: number) => [...le16(n & 0xffff), (n >> 16) & 255];
 export const le32 = (n: number) => be32(n).reverse();
 
-export const segment = (marker: number, ...body: Parameters<typeof bytes>) => {
+export const segment = (marker: number, ...body: Part[]) => {
   const content = bytes(...body);
   return bytes(0xff, marker, be16(content.length + 2), content);
 };
