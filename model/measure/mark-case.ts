@@ -1,7 +1,7 @@
 import type { Geometry, GeometryType, Point } from "../break/geometry.ts";
 import type { Mark } from "../break/wire-break.ts";
 import type { ViewKind } from "../evidence/features.ts";
-import type { MarkPlacing } from "./measure.ts";
+import type { MarkPlacing, MeasureChoice } from "./measure.ts";
 import type { MarkSheet } from "./mark-sheet.ts";
 import { MeasureError } from "./measure-error.ts";
 import { between, component, componentAcross, distance, lineAngle, magnitude, placed, zoneOf } from "./plane.ts";
@@ -18,6 +18,8 @@ export interface MarkCase {
   readonly kind: ViewKind;
   readonly frame: WireFrame;
   readonly placingPx: number;
+  /** As asked for; other photographs of the end are read by it too. */
+  readonly choice: MeasureChoice;
   readonly on: MarkPlacing;
   /** Present marks of the same feature drawn on the same photograph, this one among them. */
   readonly group: readonly Mark[];

@@ -107,7 +107,7 @@ export function markSheet(mark: Mark, on: MarkPlacing, choice: MeasureChoice = {
     return sheet;
   }
   const placingPx = choice.placingPx ?? placingUncertaintyPx(photograph.widthPx);
-  const frame = wireFrame(on.end, photograph, on.wireBreak, placingPx);
+  const frame = wireFrame(on.end, photograph, on.wireBreak, choice);
   const group = withItself(on.end.marks, mark).filter(
     (m) =>
       m.feature === mark.feature && m.state === "present" && m.photographId === photograph.id && m.geometry !== null,
@@ -116,7 +116,18 @@ export function markSheet(mark: Mark, on: MarkPlacing, choice: MeasureChoice = {
   sheet.warn(...frame.warnings);
   const fault = photograph.scale === null ? null : scaleFault(photograph.scale);
   if (fault !== null) sheet.warn(fault);
-  MEASURERS[mark.feature]({ mark, geometry: mark.geometry, photograph, kind, frame, placingPx, on, group, sheet });
+  MEASURERS[mark.feature]({
+    mark,
+    geometry: mark.geometry,
+    photograph,
+    kind,
+    frame,
+    placingPx,
+    choice,
+    on,
+    group,
+    sheet,
+  });
   return sheet;
 }
 

@@ -94,8 +94,9 @@ function neckRatio(mark: Mark, c: MarkCase): Quantity {
   const photograph =
     mark.photographId === c.photograph.id ? c.photograph : c.on.end.photographs.find((p) => p.id === mark.photographId);
   if (!photograph) throw new MeasureError("wire-missing", "The photograph of the other neck is not filed here.");
-  const placingPx = photograph === c.photograph ? c.placingPx : placingUncertaintyPx(photograph.widthPx);
-  const frame = photograph === c.photograph ? c.frame : wireFrame(c.on.end, photograph, c.on.wireBreak, placingPx);
+  const placingPx =
+    photograph === c.photograph ? c.placingPx : (c.choice.placingPx ?? placingUncertaintyPx(photograph.widthPx));
+  const frame = photograph === c.photograph ? c.frame : wireFrame(c.on.end, photograph, c.on.wireBreak, c.choice);
   const other: MarkCase = { ...c, mark, photograph, frame, placingPx };
   const points = mark.geometry?.type === "line" ? pointsOf(other, mark.geometry.points, mark) : [];
   return over(neckPx(mark, frame, points), needDiameter(other));

@@ -167,12 +167,18 @@ export function extent(
   const rad = degToRad(axis.value);
   const [cx, cy] = which === "along" ? [Math.cos(rad), Math.sin(rad)] : [-Math.sin(rad), Math.cos(rad)];
   const at = (p: Point) => p[0] * cx + p[1] * cy;
-  const first = points[0];
-  if (first === undefined) throw new MeasureError("degenerate-geometry", "The drawn shape has no points.");
-  const low = points.reduce((a, b) => (at(b) < at(a) ? b : a), first);
-  const high = points.reduce((a, b) => (at(b) > at(a) ? b : a), first);
-  const a = placed(`${name}.${which}.low`, low, placingPx);
-  const b = placed(`${name}.${which}.high`, high, placingPx);
+  if (points.length === 0) throw new MeasureError("degenerate-geometry", "The drawn shape has no points.");
+  // A side that lies square to the direction has no single outermost point: its middle stands for it.
+  const outermost = (sign: 1 | -1): Point => {
+    const reach = points.reduce((most, p) => Math.max(most, sign * at(p)), -Infinity);
+    const side = points.filter((p) => reach - sign * at(p) <= placingPx);
+    const x = side.reduce((sum, p) => sum + p[0], 0) / side.length;
+    const y = side.reduce((sum, p) => sum + p[1], 0) / side.length;
+    const short = sign * reach - at([x, y]);
+    return [x + short * cx, y + short * cy];
+  };
+  const a = placed(`${name}.${which}.low`, outermost(-1), placingPx);
+  const b = placed(`${name}.${which}.high`, outermost(1), placingPx);
   const length = take(between(a, b), axis);
   if (!(length.value > 0)) throw new MeasureError("degenerate-geometry", "The drawn shape is flat. Draw it again.");
   return { from: take(a, axis), to: take(b, axis), length };

@@ -1,6 +1,7 @@
 import type { Geometry } from "../break/geometry.ts";
 import type { End, Mark, Photograph, WireBreak } from "../break/wire-break.ts";
 import { VIEW_KIND } from "../evidence/features.ts";
+import type { MeasureChoice } from "./measure.ts";
 import { MeasureError } from "./measure-error.ts";
 import {
   between,
@@ -114,7 +115,13 @@ export const outlinesOn = (end: End, photographId: string): readonly Mark[] =>
  * Reads the wire on a photograph: its outline there first (the scale then cancels in every ratio), else a diameter in mm
  * known from elsewhere and this photograph's scale.
  */
-export function wireFrame(end: End, photograph: Photograph, wireBreak: WireBreak, placingPx: number): WireFrame {
+export function wireFrame(
+  end: End,
+  photograph: Photograph,
+  wireBreak: WireBreak,
+  choice: MeasureChoice = {},
+): WireFrame {
+  const placingPx = choice.placingPx ?? placingUncertaintyPx(photograph.widthPx);
   const axis = photograph.axisDeg;
   const set = axis === null ? null : reading(`axis:${photograph.id}`, axis, AXIS_U_DEG);
   const base: WireFrame = { ...EMPTY_FRAME, axisDeg: set, towardBreakDeg: axis };
@@ -123,7 +130,7 @@ export function wireFrame(end: End, photograph: Photograph, wireBreak: WireBreak
     if (drawn !== null) return { ...base, ...drawn, axisDeg: drawn.axisDeg ?? base.axisDeg };
   }
   const scale = scaleQuantity(photograph.scale, photograph.id);
-  const known = scale === null ? null : wireDiameterMm(end, wireBreak, photograph.id, placingPx);
+  const known = scale === null ? null : wireDiameterMm(end, wireBreak, photograph.id, choice.placingPx);
   if (scale === null || known === null) return base;
   const diameterPx = times(known.diameterMm, scale);
   return {
@@ -169,7 +176,7 @@ export interface KnownDiameter {
  * Wire diameter of an end in mm, best source first: an outline at a scale, a typed diameter of the outline,
  * the measured diameter, the nominal diameter.
  *
- * @param except – photograph to leave out.
+ * @param except – photograph to leave out. @param placingPx – of one click; default see `placingUncertaintyPx`.
  * @returns null when nothing says it.
  */
 export function wireDiameterMm(
