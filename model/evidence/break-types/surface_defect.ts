@@ -1,0 +1,111 @@
+import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+
+export const SURFACE_DEFECT: BreakTypePage = {
+  id: "surface_defect",
+  name: "surface defect: seam, lap, sliver or drawing tear",
+  definition: say(
+    "A flaw in the skin starts the break. It came with the rod (seam, lap or fold, sliver, overfill, roll mark, rolled-in oxide) or was made by the die (galling, scoring, tears across the wire, shaving): two owners.",
+  ),
+  tradeNames: [
+    "seam",
+    "lap",
+    "fold",
+    "overfill",
+    "fin",
+    "sliver",
+    "shell",
+    "scab",
+    "crow's feet",
+    "fish scale",
+    "checking",
+    "chatter",
+    "galling",
+    "scoring",
+  ],
+  starts: "at the skin",
+  neck: "low to medium",
+  face: "slant or stepped, from a line on the skin",
+  ends: [
+    look(
+      "slant",
+      "slant from a line",
+      "Tilted or stepped, starting at one place of the rim; the line goes on along the skin. Inclined breaks of steel wire come with surface cracks and small holes near by.",
+      "liu2013",
+    ),
+    look(
+      "stepped",
+      "same line, same clock",
+      "The same, with the line at the same clock position; a sliver may hang on one end.",
+      "liu2013",
+    ),
+  ],
+  sideProfile: [say("A low to medium neck on one side; RA 5–40 %.")],
+  fractureAngle: [say("30–75° to the axis, or a step: part across the wire, part along the line.")],
+  typical: {
+    raRatio: { from: 0.1, to: 0.7 },
+    planeAngle: "30–75°, or a step",
+    hole: "none",
+    flankAngle: "not expected",
+    lipArc: "part of the rim",
+    fibrous: "part of the face",
+    other: "line 10 D or longer; crow's feet 0.1–2 D apart",
+  },
+  confirms: [
+    say("A line or lap on both ends that runs far past the break, 10 D or more."),
+    say("Dark oxide in it, or a decarburised rim (steel) in the section: it came with the rod."),
+    say(
+      "Repeated cracks across the wire with drag marks and a shiny scored skin: made in drawing.",
+      "metallo-crack",
+      "wbfa-toc",
+    ),
+  ],
+  excludes: [
+    say("The mark is not at the start of the break."),
+    say("A single fresh notch: then it is mechanical damage."),
+    say("A start in the centre."),
+  ],
+  confusions: [
+    mixedUp(
+      "mechanical_damage",
+      "Both start at the skin.",
+      "Length: a line that runs on is a seam or score, one spot is a nick.",
+    ),
+    mixedUp("shear_45", "Both slant.", "A start at a line on the rim.", "liu2013"),
+    mixedUp("surface_martensite", "Crow's feet and rub burns crack alike.", "Etch and micro-hardness of the patch."),
+    mixedUp("torsion", "Twisting opens seams.", "Draw lines that run as a helix."),
+  ],
+  causes: [
+    at("material", "Rod: casting cracks, overfill, scale, fins."),
+    at("material", "Guides of the rolling mill."),
+    at("drawing", "Loss of the lubricant film, hot running, dirt."),
+    at("drawing", "A rough or cracked die, a wrong reduction."),
+    at(
+      "drawing",
+      "V-, U- and dish-shaped cracks of the rod may grow or be drawn out, by shape and pass.",
+      "surf-flaw-fem",
+    ),
+    at("drawing", "Overloaded passes of stainless wire tore the skin across until it was scaly.", "metallo-crack"),
+  ],
+  notCauses: [],
+  corrections: [
+    at("material", "Eddy-current test, shaving or pickling of the rod; reject the coil."),
+    at("drawing", "Polish or change the die; lubricant strength and temperature."),
+    at("drawing", "Alignment and pass schedule."),
+  ],
+  tests: [
+    say("Transverse section: depth, oxide, decarburisation."),
+    say(
+      "Twist test of the rod: it opens oxide sites of the skin, and their place agrees with the twist cracks.",
+      "twist-rod",
+    ),
+    say("Deep etch, eddy current."),
+  ],
+  metals: {
+    copper: [say("Rolled-in oxide, flakes.", "chia")],
+    aluminium: [say("Oxide folds, slivers.")],
+    steel: [say("Decarburised seams.")],
+  },
+  background: [say("Drawing is cold: it cannot make scale or a decarburised rim.")],
+  cautions: [...ALWAYS, "cutting", "etchants"],
+  sources: ["liu2013", "wbfa-toc", "surf-flaw-fem", "twist-rod", "metallo-crack", "chia"],
+};

@@ -1,0 +1,106 @@
+import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+
+export const TENSILE_OVERLOAD: BreakTypePage = {
+  id: "tensile_overload",
+  name: "ductile tensile overload",
+  definition: say("Sound wire was pulled harder than it could bear and thinned at one place until it parted."),
+  tradeNames: [
+    "tensile break",
+    "tension break",
+    "pull-out",
+    "pull-apart",
+    "neck-down",
+    "cup and cone (ductile)",
+    "pencil point (steel; also said of bursts, so better avoided)",
+  ],
+  starts: "in the centre of a neck",
+  neck: "strong",
+  face: "shallow cup or cone, fibrous centre, lip",
+  ends: [
+    look(
+      "necked-cup",
+      "necked, shallow cup",
+      "Necked, with a ring of slanting lip round a flat, grey, fibrous floor: the cup.",
+      "cupfract",
+    ),
+    look(
+      "necked-cone",
+      "necked, blunt cone",
+      "Necked alike, a blunt cone whose flat fibrous top matches the floor of the cup. Very soft pure metal draws to a point or chisel edge on both ends, without a floor; two shallow cups that share the lip in pieces are a normal variant.",
+      "cupfract",
+    ),
+  ],
+  sideProfile: [
+    say("A smooth neck, the same all round, about 1–3 D long; RA ratio 0.7 or more."),
+    say("The middle lies square to the axis, the last ring near 45°.", "princeton"),
+  ],
+  fractureAngle: [say("90° in the centre, 35–50° at the lip.")],
+  typical: {
+    raRatio: { from: 0.7, to: 1.1 },
+    planeAngle: "90°, lip 35–50°",
+    hole: "0.3–0.7 D wide, less than 0.3 D deep",
+    flankAngle: "35–50°, at the lip only",
+    lipArc: "0.6–1.0",
+    fibrous: "0.3–0.8 D",
+    other: "neck 1–3 D long",
+  },
+  confirms: [
+    say("The wire used its full reduction of area.", "princeton", "tm-rope"),
+    say("A fibrous zone in the middle and a lip round most of the rim.", "princeton", "cupfract"),
+    say("Necks of the same size on both ends, with stretched, matt skin."),
+    say("No start at the skin."),
+  ],
+  excludes: [
+    say("RA ratio 0.3 or less."),
+    say("A start at a particle, hole, line, nick or joint band."),
+    say("A solid cone whose granular flank runs down to the axis."),
+  ],
+  confusions: [
+    mixedUp("central_burst", "Both leave a cup and a cone.", "Reduction of area, and a flat fibrous centre."),
+    mixedUp(
+      "weld_break",
+      "The soft zone beside a joint necks as well.",
+      "Whether it lies in a band (heat tint, dressing marks, change of grain) with short, equal necks inside it.",
+    ),
+    mixedUp(
+      "inclusion",
+      "A particle can bring a local neck.",
+      "The particle, or its socket, at the bottom of the cup.",
+    ),
+  ],
+  causes: [
+    at("drawing", "Too large a reduction at the pass."),
+    at("drawing", "Worn or plugged die."),
+    at("drawing", "Loss of lubrication."),
+    at("machine", "Slip or grab at the capstan."),
+    at("machine", "Too much back tension, or slack and then a snatch."),
+    at("machine", "Wrong string-up."),
+    at("material", "A locally soft length: uneven anneal, soft zone beside a joint."),
+    at("material", "Wrong size or grade."),
+    at("handling", "Tangle or stuck lap at the pay-off, jammed dancer."),
+  ],
+  notCauses: [],
+  corrections: [
+    at("drawing", "Compare draw stress with strength at each pass; check die sizes and wear."),
+    at("drawing", "Check the condition and flow of the lubricant."),
+    at("machine", "Check capstans, pay-off tension and the speed ramp."),
+    at("material", "Check for uneven anneal."),
+  ],
+  tests: [
+    say("Tensile test beside the break: reduction of area and strength.", "tensile-std"),
+    say("Measure the dies."),
+    say("Longitudinal section, to prove a clean core."),
+  ],
+  metals: {
+    copper: [say("Commonest in soft wire and fine sizes; the ends may be nearly points.")],
+    aluminium: [say("Long, slim necks.")],
+    steel: [
+      say("High-carbon wire: a short neck, RA 30–55 %, a lip that may be starred or split. A low RA is normal there."),
+      say("Rope guides call a neck with cup and cone the tension break of a wire that kept its ductility.", "tm-rope"),
+      say("They note that tension gives some slanting shear breaks as well.", "rope-guide"),
+    ],
+  },
+  background: [say("A ductile metal is often said to neck to about half its area before it parts.", "princeton")],
+  cautions: [...ALWAYS, "cutting"],
+  sources: ["cupfract", "princeton", "asm12-macro", "tm-rope", "rope-guide", "liu2013", "tensile-std"],
+};
