@@ -1,5 +1,6 @@
 import type { BreakTypeId } from "./break-type-ids.ts";
 import { featureSpec, type FeatureId } from "./features.ts";
+import { openTypes } from "./open-types.ts";
 import { RULES } from "./rules/index.ts";
 import type { MissingEvidence } from "./suggestion.ts";
 import { UNITS } from "./thresholds.ts";
@@ -14,11 +15,7 @@ export function leadingTypes(w: Weighing): readonly BreakTypeId[] {
   const rivals = w.ranking.filter((r) => !w.vetoed.has(r.type) && r.support > 0);
   const best = rivals[0]?.support ?? 0;
   const near = rivals.filter((r) => best - r.support <= WITHIN_UNITS).map((r) => r.type);
-  const gated = w.fired
-    .filter((f) => f.bears === "gate")
-    .flatMap((f) => RULES.find((r) => r.id === f.rule)?.types ?? [])
-    .filter((t) => !w.vetoed.has(t));
-  return [...new Set([...near, ...gated])].slice(0, MOST_TYPES);
+  return [...new Set([...near, ...openTypes(w)])].slice(0, MOST_TYPES);
 }
 
 /**

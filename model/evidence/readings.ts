@@ -36,8 +36,9 @@ export const centreInPlay = (s: Sight): boolean =>
   seen(s, "cone_apex").length + seen(s, "cone_flank").length + seen(s, "end_hole").length + seen(s, "chevron").length >
   0;
 
-/** No neck: "yes", "no", or "unknown" when nobody measured. */
+/** No neck: "yes", "no", or "unknown" when nobody measured, or when the neck belongs to a later pull. */
 export function withoutNeck(s: Sight): "yes" | "no" | "unknown" {
+  if (testResult(s, "pulled_after_removal") === true) return "unknown";
   if (s.ra === "suppressed") return "yes";
   if (s.ra !== null) return "no";
   return absentAnywhere(s, "neck") ? "yes" : "unknown";

@@ -298,7 +298,7 @@ export const TWO_END_RULES: readonly RuleRow[] = [
     id: "R08",
     group: "two ends",
     bears: "gate",
-    types: [],
+    types: ["central_burst", "tensile_overload"],
     strength: "gate",
     stops: "every type",
     reads: ["cone_apex", "neck"],
