@@ -58,7 +58,7 @@ export const BENDING: BreakTypePage = {
   tests: [say("Reverse bend test and wrapping test of retained wire.", "bend-std")],
   metals: {
     copper: [say("Soft copper needs many bends.")],
-    aluminium: [say("Bends before it parts, as soft copper (no source).")],
+    aluminium: [],
     steel: [say("Hard steel snaps with little bend left.")],
   },
   background: [],

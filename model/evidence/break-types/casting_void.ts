@@ -1,4 +1,4 @@
-import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+import { ALWAYS, at, type BreakTypePage, look, lookAlike, mixedUp, say } from "./page.ts";
 
 export const CASTING_VOID: BreakTypePage = {
   id: "casting_void",
@@ -67,7 +67,7 @@ export const CASTING_VOID: BreakTypePage = {
       "A particle may have dropped out of both ends.",
       "Texture of the wall, and EDS of the socket.",
     ),
-    mixedUp(
+    lookAlike(
       "a row of bursts drawn into one another",
       "Both leave a long hollow.",
       "Section: tapered Vs against a cavity with parallel sides.",

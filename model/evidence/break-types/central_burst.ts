@@ -1,4 +1,4 @@
-import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+import { ALWAYS, at, type BreakTypePage, look, lookAlike, mixedUp, say } from "./page.ts";
 
 export const CENTRAL_BURST: BreakTypePage = {
   id: "central_burst",
@@ -76,7 +76,7 @@ export const CENTRAL_BURST: BreakTypePage = {
       "The tear beside a particle is conical.",
       "Clean the tip and the hollow, and look for a particle or its imprint.",
     ),
-    mixedUp(
+    lookAlike(
       "brittle core (steel)",
       "A band of martensite or cementite on the axis breaks in the same shape.",
       "Transverse section near the break, hardness across the core.",

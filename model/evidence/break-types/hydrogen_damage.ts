@@ -83,7 +83,7 @@ export const HYDROGEN_DAMAGE: BreakTypePage = {
   tests: [
     say("Steel: bake and test again, diffusible hydrogen, slow strain rate; ASTM A1032, ASTM F1624.", "he-std"),
     say(
-      "Copper: ASTM B577, ISO 2626, bend test. The test heats the piece 20–40 min at 850 ± 25 °C in hydrogen before it is examined: for a qualified laboratory only.",
+      "Copper: ASTM B577, ISO 2626, bend test. The piece is heated in hydrogen before it is examined: for a qualified laboratory only.",
       "b577",
     ),
   ],

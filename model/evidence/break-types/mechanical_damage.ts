@@ -1,4 +1,4 @@
-import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+import { ALWAYS, at, type BreakTypePage, look, lookAlike, mixedUp, say } from "./page.ts";
 
 export const MECHANICAL_DAMAGE: BreakTypePage = {
   id: "mechanical_damage",
@@ -45,7 +45,7 @@ export const MECHANICAL_DAMAGE: BreakTypePage = {
   confusions: [
     mixedUp("surface_defect", "Both start at the skin.", "One spot against a line that runs on."),
     mixedUp("bending", "Both start at one side.", "A permanent bend and a hinge."),
-    mixedUp(
+    lookAlike(
       "damage done after the break",
       "Ends are knocked about after they part.",
       "Whether the notch crosses the edge of the face on both ends, and the break starts there.",

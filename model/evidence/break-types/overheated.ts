@@ -1,4 +1,4 @@
-import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+import { ALWAYS, at, type BreakTypePage, look, lookAlike, mixedUp, say } from "./page.ts";
 
 export const OVERHEATED: BreakTypePage = {
   id: "overheated",
@@ -33,7 +33,7 @@ export const OVERHEATED: BreakTypePage = {
   confusions: [
     mixedUp("weld_break", "Both carry colours.", "The joint log, and a symmetrical plane."),
     mixedUp("tensile_overload", "A soft spot necks.", "Grain size in the section."),
-    mixedUp(
+    lookAlike(
       "a bead made after the break",
       "The whipping end may arc in the annealer.",
       "Whether only one end is melted, and a fracture face lies under it.",

@@ -48,8 +48,10 @@ export interface EndLook extends Statement {
 
 /** What settles the question when two types look alike. */
 export interface Confusion extends Statement {
-  /** A type, or a look that is no type of its own. */
-  readonly with: BreakTypeId | string;
+  /** The type it is mistaken for; null for a look that is no type of its own. */
+  readonly with: BreakTypeId | null;
+  /** Name of a look that is no type of its own. */
+  readonly lookAlike: string | null;
   readonly settledBy: string;
 }
 
@@ -116,11 +118,18 @@ export const look = (shape: EndShape, short: string, text: string, ...sources: r
 });
 
 export const mixedUp = (
-  other: BreakTypeId | string,
+  other: BreakTypeId,
   text: string,
   settledBy: string,
   ...sources: readonly SourceKey[]
-): Confusion => ({ with: other, text, settledBy, sources });
+): Confusion => ({ with: other, lookAlike: null, text, settledBy, sources });
+
+export const lookAlike = (
+  name: string,
+  text: string,
+  settledBy: string,
+  ...sources: readonly SourceKey[]
+): Confusion => ({ with: null, lookAlike: name, text, settledBy, sources });
 
 /** The cautions of every examined end; pages add those of their tests. */
 export const ALWAYS = [

@@ -1,4 +1,4 @@
-import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+import { ALWAYS, at, type BreakTypePage, look, lookAlike, mixedUp, say } from "./page.ts";
 
 export const SHEAR_45: BreakTypePage = {
   id: "shear_45",
@@ -41,7 +41,7 @@ export const SHEAR_45: BreakTypePage = {
     ),
     mixedUp("bending", "Both tilt.", "A permanent bend."),
     mixedUp("tensile_overload", "A tension break may end in a slant.", "Reduction of area."),
-    mixedUp("cut by a tool", "A shear cut slants as well.", "Direction of rubbing, and a burr."),
+    lookAlike("cut by a tool", "A shear cut slants as well.", "Direction of rubbing, and a burr."),
   ],
   causes: [
     at("drawing", "Very hard drawn wire in tension."),

@@ -1,4 +1,4 @@
-import { ALWAYS, at, type BreakTypePage, look, mixedUp, say } from "./page.ts";
+import { ALWAYS, at, type BreakTypePage, look, lookAlike, mixedUp, say } from "./page.ts";
 
 export const SURFACE_MARTENSITE: BreakTypePage = {
   id: "surface_martensite",
@@ -41,7 +41,7 @@ export const SURFACE_MARTENSITE: BreakTypePage = {
     mixedUp("mechanical_damage", "A nick may be scuffed as well.", "Etch and micro-hardness."),
     mixedUp("surface_defect", "Crow's feet crack across the skin as well.", "Etch and micro-hardness."),
     mixedUp("hydrogen_damage", "It has thumbnails too.", "Etch and micro-hardness."),
-    mixedUp(
+    lookAlike(
       "carburised spots of drawing compound on stainless wire",
       "Cracks with carburised spots appear after solution annealing.",
       "Section and etch.",

@@ -62,7 +62,7 @@ export const TORSION: BreakTypePage = {
   tests: [say("Simple torsion test of retained wire, and the form of its fracture.", "iso7800")],
   metals: {
     copper: [say("A long swirl, many turns.")],
-    aluminium: [say("As copper (no source).")],
+    aluminium: [],
     steel: [
       say(
         "Two forms are described for cold-drawn wire, flat and cleavage-like, with cracks that start midway between centre and skin.",
