@@ -61,6 +61,26 @@ describe("a second tab", () => {
   });
 });
 
+describe("a tab that lost the right to write by force", () => {
+  it("says so, refuses to write, and gets it back when it is free again", async () => {
+    const name = freshName();
+    const store = await open(name);
+    const heard = listen(store);
+    const lostIt = heard.next("mode");
+    let free: () => void = () => undefined;
+    const held = new Promise<void>((resolve) => (free = resolve));
+    const stolen = navigator.locks.request(`endpair-writer:${name}`, { steal: true }, () => held);
+    expect(await lostIt).toEqual({ kind: "mode", mode: "reader" });
+    const commit = working("b1").edit(addMark("m1")).commit();
+    expect(await rejection(store.commit(commit))).toMatchObject({ code: "read-only" });
+    const back = heard.next("mode");
+    free();
+    await stolen;
+    expect(await back).toEqual({ kind: "mode", mode: "writer" });
+    expect(await store.commit(commit)).toHaveLength(1);
+  });
+});
+
 describe("another version of the bench", () => {
   const raise = (name: string, version: number): Promise<IDBDatabase> =>
     new Promise((resolve, reject) => {

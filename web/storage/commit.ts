@@ -33,19 +33,23 @@ export function prepareCommit(commit: Commit): PreparedCommit {
   } catch (failure) {
     throw asStoreError(failure);
   }
-  const open = new Map<string, number>();
-  for (const entry of copy.entries) open.set(entry.breakId, (open.get(entry.breakId) ?? 0) + 1);
+  const lines = new Map<string, NewLogEntry[]>();
+  for (const entry of copy.entries) {
+    const earlier = lines.get(entry.breakId);
+    if (earlier) earlier.push(entry);
+    else lines.set(entry.breakId, [entry]);
+  }
+  const seen = new Set<string>();
   const records = copy.records.map(({ record, summary }): PreparedRecord => {
-    const count = open.get(record.id) ?? 0;
-    open.delete(record.id);
-    const after = record.revision - count;
-    const revisions = copy.entries.filter((entry) => entry.breakId === record.id).map((entry) => entry.revision);
-    if (after < 0 || revisions.some((revision, i) => revision !== after + 1 + i) || summary.id !== record.id)
-      throw notTogether(record.number);
+    const own = lines.get(record.id) ?? [];
+    const after = record.revision - own.length;
+    const gap = own.some(({ revision }, i) => revision !== after + 1 + i);
+    if (after < 0 || gap || summary.id !== record.id || seen.has(record.id)) throw notTogether(record.number);
+    seen.add(record.id);
     return { record: storableRecord(record), summary, after };
   });
-  if (open.size > 0 || new Set(records.map(({ record }) => record.id)).size < records.length)
-    throw notTogether([...open.keys()].join(", "));
+  const orphans = [...lines.keys()].filter((breakId) => !seen.has(breakId));
+  if (orphans.length > 0) throw notTogether(orphans.join(", "));
   const originals = [...new Map((commit.originals ?? []).map((original) => [original.hash, original])).values()];
   return { entries: copy.entries, records, originals };
 }

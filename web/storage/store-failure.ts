@@ -62,6 +62,13 @@ export function asStoreError(...failures: readonly unknown[]): StoreError {
         `This change cannot be stored as it stands: ${sentence(failure)}.`,
         "Undo the last step and report it; nothing was written.",
       );
+    case "DataError":
+    case "NotReadableError":
+      return new StoreError(
+        "unavailable",
+        `A photograph could not be copied into the bench (${sentence(failure)}). Nothing of this change was saved.`,
+        "Its file was moved, changed or unplugged: choose it again.",
+      );
     default:
       return new StoreError(
         "unavailable",

@@ -1,4 +1,5 @@
 import { StoreError } from "./contract.ts";
+import { asStoreError } from "./store-failure.ts";
 
 /** The right to write: one tab has it, the others wait for it. */
 export interface WritingTab {
@@ -27,11 +28,6 @@ export async function seekWriting(lockName: string, onMode: (mode: "writer" | "r
   const kept = new Promise<void>((resolve) => (letGo = resolve));
   const waiting = new AbortController();
 
-  const lost = (): void => {
-    if (left) return;
-    mode = "reader";
-    onMode("reader");
-  };
   const wait = (): void => {
     navigator.locks
       .request(lockName, { signal: waiting.signal }, () => {
@@ -39,18 +35,27 @@ export async function seekWriting(lockName: string, onMode: (mode: "writer" | "r
         onMode("writer");
         return kept;
       })
-      .catch(lost);
+      .catch(lose);
+  };
+  /** Somebody took the right by force, or we stopped waiting for it. */
+  const lose = (): void => {
+    if (left) return;
+    if (mode === "writer") wait();
+    mode = "reader";
+    onMode("reader");
   };
 
-  const first = await new Promise<boolean>((resolve) => {
+  const first = await new Promise<boolean>((resolve, reject) => {
+    let answered = false;
     navigator.locks
       .request(lockName, { ifAvailable: true }, (lock) => {
+        answered = true;
         resolve(lock !== null);
         return lock === null ? undefined : kept;
       })
-      .catch(() => {
-        resolve(false);
-        lost();
+      .catch((failure: unknown) => {
+        if (answered) lose();
+        else reject(asStoreError(failure));
       });
   });
   if (first) mode = "writer";
