@@ -1,10 +1,18 @@
 import type { Photograph } from "../../model/break/wire-break.ts";
-import { describeScale, pxPerMm } from "../../model/measure/scale.ts";
+import { pxPerMm } from "../../model/measure/scale.ts";
 
 export const pxPerMmOf = (photograph: Photograph): number | null => pxPerMm(photograph.scale)?.value ?? null;
 
-/** The scale of a photograph in one short line, or that there is none. */
+const FROM: Readonly<Record<NonNullable<Photograph["scale"]>["method"], string>> = {
+  "wire-diameter": "wire diameter",
+  "drawn-length": "drawn length",
+  profile: "profile",
+  stated: "stated",
+};
+
+/** The scale of a photograph in a few words, or that there is none. */
 export function scaleLine(photograph: Photograph): string {
-  if (photograph.scale === null) return "no scale: ratios and angles only";
-  return describeScale(photograph.scale);
+  const scale = pxPerMm(photograph.scale);
+  if (photograph.scale === null || scale === null) return "no scale: ratios and angles only";
+  return `${scale.value.toPrecision(4)} px/mm, ${FROM[photograph.scale.method]}`;
 }
