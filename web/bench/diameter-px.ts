@@ -1,5 +1,4 @@
 import type { EndSide, Photograph, Uncertain, WireBreak } from "../../model/break/wire-break.ts";
-import { placingUncertaintyPx } from "../../model/measure/plane.ts";
 import { toUncertain } from "../../model/measure/uncertain.ts";
 import { outlinesOn, wireFrame } from "../../model/measure/wire-frame.ts";
 
@@ -12,6 +11,6 @@ export function diameterPxOn(
   const end = wireBreak.ends[side];
   const mark = outlinesOn(end, photograph.id)[0];
   if (mark === undefined) return null;
-  const { diameterPx } = wireFrame(end, photograph, wireBreak, placingUncertaintyPx(photograph.widthPx));
+  const { diameterPx } = wireFrame(end, photograph, wireBreak);
   return diameterPx === null ? null : { diameterPx: toUncertain(diameterPx), markId: mark.id };
 }
