@@ -143,13 +143,15 @@ export function halfAxes(
 function ellipseZone(name: string, e: Extract<Geometry, { type: "ellipse" }>, placingPx: number): Zone {
   const [rx, ry] = halfAxes(name, e, placingPx);
   const [cos, sin] = [Math.cos(degToRad(e.angle_deg)), Math.sin(degToRad(e.angle_deg))];
-  const points = Array.from({ length: 72 }, (_, i): Point => {
-    const t = (i * Math.PI) / 36;
-    const [a, b] = [e.rx * Math.cos(t), e.ry * Math.sin(t)];
-    return [e.cx + a * cos - b * sin, e.cy + a * sin + b * cos];
-  });
   return {
-    points,
+    // Only extents and rims need the points, so they are worked out when asked for.
+    get points() {
+      return Array.from({ length: 72 }, (_, i): Point => {
+        const t = (i * Math.PI) / 36;
+        const [a, b] = [e.rx * Math.cos(t), e.ry * Math.sin(t)];
+        return [e.cx + a * cos - b * sin, e.cy + a * sin + b * cos];
+      });
+    },
     area: scaled(times(rx, ry), Math.PI),
     centre: placed(`${name}.centre`, [e.cx, e.cy], placingPx / Math.SQRT2),
   };
