@@ -279,11 +279,22 @@ describe("suggest on bad input: exit 2, file and field named, nothing on standar
       /three\.json: ends: It must have at most 2/,
     ],
   ];
-  test.each(cases)("%s", async (_name, name, contents, message) => {
+  let together: Ran = { code: null, out: "", err: "" };
+  beforeAll(async () => {
+    together = await suggest(cases.map(([, name, contents]) => file(name, contents)));
+  }, 60_000);
+
+  test.each(cases)("%s", (_name, _file, _contents, message) => {
+    expect([together.code, together.out]).toEqual([2, ""]);
+    expect(together.err).toMatch(message);
+    expect(together.err).not.toMatch(/ {4}at |node_modules/);
+  });
+
+  test("one bad file alone does the same", async () => {
+    const [, name, contents, message] = cases[3]!;
     const ran = await suggest([file(name, contents)]);
     expect([ran.code, ran.out]).toEqual([2, ""]);
     expect(ran.err).toMatch(message);
-    expect(ran.err).not.toMatch(/ {4}at |node_modules/);
   });
 
   test("a good file beside a bad one prints nothing either, and every fault is told", async () => {
