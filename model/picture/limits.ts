@@ -15,7 +15,7 @@ export const LIMITS = {
   maxScans: 200,
   /** Per request to the worker; large files get `msPerMegabyte` more, because reading alone takes time. */
   decodeMs: 10_000,
-  msPerMegabyte: 100,
+  msPerMegabyte: 500,
 } as const;
 
 /**

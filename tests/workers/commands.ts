@@ -3,7 +3,7 @@ import { join } from "node:path";
 import sharp from "sharp";
 import type { BrowserCommand } from "vitest/node";
 import { realData } from "../real-data.ts";
-import { SHAPES, makePicture, type Shape } from "./make-picture.ts";
+import { SHAPES, makePicture } from "./make-picture.ts";
 
 const FOLDERS = ["png-suite", "orientation", "resolution-tags", "bit-depth", "corrupt", "metal-surface", "scale"];
 const PICTURE = /\.(jpe?g|png|gif|tiff?)$/i;

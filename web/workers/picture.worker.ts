@@ -73,7 +73,7 @@ async function decoded(blob: Blob, maxPx: number | null): Promise<DecodedPicture
   const size = { fullWidthPx: full.width, fullHeightPx: full.height };
   const bitmap = maxPx === null ? full : await shrink(full, maxPx);
   if (bitmap !== full) full.close();
-  return { bitmap, levels: await halves(bitmap), ...size };
+  return { bitmap, levels: halves(bitmap), ...size };
 }
 
 const HANDLE: { readonly [N in RequestName]: (input: InputOf<N>) => Promise<OutputOf<N>> } = {

@@ -88,7 +88,7 @@ describe("first bytes", () => {
       checkBytes(LIMITS.maxBytes);
     }).not.toThrow();
     expect(timeLimitMs(0)).toBe(10_000);
-    expect(timeLimitMs(50e6)).toBe(15_000);
+    expect(timeLimitMs(50e6)).toBe(35_000);
   });
 });
 
