@@ -12,6 +12,7 @@ import { parseWireBreak } from "../../../model/break/record-schema.ts";
 import type { Photograph, WireBreak } from "../../../model/break/wire-break.ts";
 import { FEATURES, type MeasureSpec, VIEW_IDS } from "../../../model/evidence/features.ts";
 import { MARK_STATES } from "../../../model/evidence/observations.ts";
+import { observe } from "../../../model/measure/observe.ts";
 import { AT, dice, editFor, photograph, startBreak, undoable } from "./random-breaks.ts";
 
 const textbook = () =>
@@ -485,6 +486,30 @@ describe("what the evidence room learns from a sheet", () => {
 });
 
 describe("a sheet becomes a break and a break becomes a sheet", () => {
+  test("the evidence room learns the same from a sheet and from the break made of it", () => {
+    for (const sheet of parseObservationSheets(textbook())) {
+      const direct = sheetToObservations(sheet);
+      const stored = observe(importOf(sheet));
+      expect(stored.ends.map((e) => [e.role, e.recovered])).toEqual(
+        [...direct.ends].sort((a, b) => a.role.localeCompare(b.role)).map((e) => [e.role, e.recovered]),
+      );
+      for (const end of direct.ends) {
+        // Ends of unknown role keep their order.
+        const twin =
+          end.role === "unknown" ? stored.ends[direct.ends.indexOf(end)] : stored.ends.find((e) => e.role === end.role);
+        expect([...twin!.views].sort()).toEqual([...end.views].sort());
+        for (const { feature, state, measures } of end.features) {
+          const seen = twin!.features.find((f) => f.feature === feature);
+          expect([sheet.id, feature, seen?.state]).toEqual([sheet.id, feature, state]);
+          if (state === "present") expect(seen?.measures).toMatchObject(measures);
+        }
+      }
+      const { d0AgreePct, ...rest } = direct.context;
+      expect(stored.context).toMatchObject(rest);
+      if (d0AgreePct !== null) expect(stored.context.d0AgreePct).toBe(d0AgreePct);
+    }
+  });
+
   test("sheet to break to sheet gives the sheet back", () => {
     fc.assert(
       fc.property(sheetInput, (input) => {
