@@ -3,12 +3,8 @@ import { NOTHING_HELD, type Held } from "./draft.ts";
 import { Drawing } from "./drawing.ts";
 import { Gestures, type GestureTarget, type Grip } from "./gestures.ts";
 import { Keys, type KeyTarget } from "./keys.ts";
-import { paintAxis, paintLive } from "./live-painter.ts";
 import { MarksPainter } from "./marks-painter.ts";
-import { TONE_LOOK } from "./palette.ts";
-import { linesOf, paintLines } from "./paint-lines.ts";
-import { paintPicture } from "./paint-picture.ts";
-import { paintScaleBar } from "./scale-bar.ts";
+import { Scene } from "./scene.ts";
 import { SelectedMark } from "./selected-mark.ts";
 import { StageBox } from "./stage-box.ts";
 import { StageLayers } from "./stage-layers.ts";
@@ -53,14 +49,11 @@ export class EndStage implements EndStageApi {
   readonly #drawing: Drawing;
   readonly #selected: SelectedMark;
 
-  #pointed: string | null = null;
-  #axis: AxisLine | null = null;
-  #scaleBar: ScaleBar | null = null;
+  readonly #scene: Scene;
+
   #isEditable = true;
-  #isMoving = false;
   #pointer: StagePoint | null = null;
   #cursorAt: Point | null = null;
-  #isCursorShown = false;
 
   constructor(container: HTMLDivElement, callbacks: EndStageCallbacks, options: EndStageOptions) {
     this.#callbacks = callbacks;
@@ -101,20 +94,24 @@ export class EndStage implements EndStageApi {
           this.#layers.redraw("marks", "live");
         },
         reshaped: (id, geometry) => {
-          callbacks.onPreview?.(null, null);
+          // The new shape first: a caller that redraws in between must not fall back to the old one.
           callbacks.onReshaped(id, geometry);
+          callbacks.onPreview?.(null, null);
         },
       },
     );
     this.cursor = this.#makeCursor();
     this.#gestures = new Gestures(container, this.#gestureTarget());
     this.#keys = new Keys(container, this.#keyTarget());
-    // Last: a layer paints as soon as it is made, and then everything it shows must be there.
-    this.#layers = new StageLayers(container, {
-      picture: (ctx) => this.#paintPicture(ctx),
-      marks: (ctx) => this.#paintMarks(ctx),
-      live: (ctx) => this.#paintLive(ctx),
+    this.#scene = new Scene({
+      viewing,
+      marks: this.#marks,
+      drawing: this.#drawing,
+      selected: this.#selected,
+      device: this.#box,
     });
+    // Last: a layer paints as soon as it is made, and then everything it shows must be there.
+    this.#layers = new StageLayers(container, this.#scene.painters);
     this.#resized();
   }
 
@@ -151,11 +148,13 @@ export class EndStage implements EndStageApi {
   setMarks(marks: readonly DrawnMark[]): void {
     this.#marks.setMarks(marks);
     this.#selected.marksChanged();
+    this.#scene.marksChanged();
     this.#layers.redraw("marks", "live");
   }
 
   setSelection(id: string | null): void {
     if (id !== this.#selected.id) this.#selected.select(id);
+    this.#scene.marksChanged();
     this.#layers.redraw("marks", "live");
   }
 
@@ -175,12 +174,12 @@ export class EndStage implements EndStageApi {
   }
 
   setAxis(line: AxisLine | null): void {
-    this.#axis = line;
+    this.#scene.axis = line;
     this.#layers.redraw("marks");
   }
 
   setScaleBar(bar: ScaleBar | null): void {
-    this.#scaleBar = bar;
+    this.#scene.scaleBar = bar;
     this.#layers.redraw("marks");
   }
 
@@ -267,50 +266,6 @@ export class EndStage implements EndStageApi {
     this.#callbacks.onSay?.(text);
   }
 
-  // Painting
-
-  #paintPicture(ctx: CanvasRenderingContext2D): void {
-    const picture = this.#viewing.picture;
-    if (picture !== null) paintPicture(ctx, this.#viewing.frame, picture, this.#box.pixelRatio);
-  }
-
-  #paintMarks(ctx: CanvasRenderingContext2D): void {
-    const frame = this.#viewing.frame;
-    if (this.#axis !== null) paintAxis(ctx, frame, this.#axis);
-    this.#marks.paintLines(ctx, frame, this.#selected.id);
-    if (!this.#isMoving) this.#marks.paintLabels(ctx, frame, this.#selected.id, this.#pointed, this.#avoided());
-    if (this.#scaleBar !== null) paintScaleBar(ctx, frame.heightPx, frame.zoom, this.#scaleBar);
-  }
-
-  /** What no label may cover: the keyboard cursor, or the pointer while it draws or moves something. */
-  #avoided(): StagePoint | null {
-    if (this.#isCursorShown && this.#cursorAt !== null) return this.#viewing.stageAt(this.#cursorAt);
-    return this.#gestures.pressed || this.#drawing.tool !== null ? this.#pointer : null;
-  }
-
-  #paintLive(ctx: CanvasRenderingContext2D): void {
-    const cursor = this.#isCursorShown ? this.#cursorAt : null;
-    const placing = this.#drawing.tool !== null ? cursor : null;
-    const geometry = this.#selected.geometry;
-    paintLive(
-      ctx,
-      this.#viewing.frame,
-      {
-        draft: this.#drawing.look,
-        cursor,
-        handles: this.#selected.handles,
-        focusedHandle: this.#selected.focusedHandle,
-        loupeAt: this.#isMoving ? null : (this.#selected.watchedPlace ?? placing),
-        hasFocusRing: this.#box.hasVisibleFocus,
-      },
-      this.#viewing.picture,
-      this.#box.pixelRatio,
-      (inner, near) => {
-        if (geometry !== null) paintLines(inner, near, [linesOf(geometry)], TONE_LOOK.selected, "present");
-      },
-    );
-  }
-
   // Marks and cursor
 
   #nudge(dx: number, dy: number, unit: StepUnit): boolean {
@@ -338,10 +293,10 @@ export class EndStage implements EndStageApi {
 
   /** The cursor begins where the pointer was last, else in the middle. */
   #beginCursor(): Point {
-    this.#isCursorShown = true;
     const { view } = this.#viewing;
     this.#cursorAt ??=
       this.#pointer === null ? this.#viewing.inPicture(view.centre) : this.#viewing.placeAt(this.#pointer);
+    this.#scene.cursor = this.#cursorAt;
     return this.#cursorAt;
   }
 
@@ -349,6 +304,7 @@ export class EndStage implements EndStageApi {
     const from = this.#beginCursor();
     const [x, y] = this.#viewing.step(dx, dy, unit);
     this.#cursorAt = this.#viewing.inPicture([from[0] + x, from[1] + y]);
+    this.#scene.cursor = this.#cursorAt;
     const [panX, panY] = this.#viewing.panToSee(this.#cursorAt);
     if (panX !== 0 || panY !== 0) this.panBy(panX, panY);
     this.#drawing.hover(this.#cursorAt, NOTHING_HELD);
@@ -384,9 +340,7 @@ export class EndStage implements EndStageApi {
       panBy: (dx, dy) => this.panBy(dx, dy),
       zoomBy: (factor, at) => this.zoomBy(factor, at),
       moving: (isMoving) => {
-        if (this.#isMoving === isMoving) return;
-        this.#isMoving = isMoving;
-        this.#layers.redraw("marks", "live");
+        if (this.#scene.setMoving(isMoving)) this.#layers.redraw("marks", "live");
       },
     };
   }
@@ -394,7 +348,7 @@ export class EndStage implements EndStageApi {
   #press(at: StagePoint, held: Held, reachPx: number): Grip {
     this.#selected.endKeys();
     this.#pointer = at;
-    this.#isCursorShown = false;
+    this.#scene.cursor = null;
     if (!this.#isEditable) return "pan";
     if (this.#drawing.tool !== null) {
       this.#drawing.press(this.#viewing.placeAt(at), held);
@@ -409,6 +363,7 @@ export class EndStage implements EndStageApi {
 
   #drag(at: StagePoint, held: Held): void {
     this.#pointer = at;
+    this.#scene.pointer = at;
     if (this.#selected.isChanging) this.#selected.to(this.#viewing.photoAt(at));
     else this.#drawing.drag(this.#viewing.placeAt(at), held);
     this.#callbacks.onCursor?.(this.#viewing.photoAt(at));
@@ -435,17 +390,18 @@ export class EndStage implements EndStageApi {
     this.#pointer = at;
     if (at !== null && before !== null && Math.hypot(at[0] - before[0], at[1] - before[1]) < STILL_PX) return;
     if (at !== null) {
-      this.#isCursorShown = false;
+      this.#scene.cursor = null;
       this.#cursorAt = null;
     }
     const place = at === null ? null : this.#viewing.photoAt(at);
     const pointed = place === null ? null : this.#marks.pick(place, reachPx / this.#viewing.view.zoom);
     if (this.#drawing.tool !== null) this.#drawing.hover(place === null ? null : this.#viewing.inPicture(place), held);
     else this.#box.setPointerLook(pointed === null ? "grab" : "pointer");
-    if (pointed !== this.#pointed) {
-      this.#pointed = pointed;
-      this.#layers.redraw("marks");
-    }
+    // A label gives way only to a pointer that draws; else it could never be read by pointing at it.
+    this.#scene.pointer = this.#drawing.tool === null ? null : at;
+    const isCovered = this.#scene.pointer !== null && this.#marks.hasLabelNear(this.#scene.pointer);
+    if (pointed !== this.#scene.pointed || isCovered) this.#layers.redraw("marks");
+    this.#scene.pointed = pointed;
     this.#callbacks.onCursor?.(place);
     this.#layers.redraw("live");
   }
@@ -472,7 +428,7 @@ export class EndStage implements EndStageApi {
         return isMine;
       },
       zoomStep: (direction) => {
-        const at = this.#isCursorShown ? this.#cursorAt : null;
+        const at = this.#scene.cursor;
         this.zoomBy(ZOOM_STEP ** direction, at === null ? undefined : this.#viewing.stageAt(at));
       },
       fit: () => this.fit(),

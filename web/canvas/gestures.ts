@@ -18,7 +18,7 @@ export interface GestureTarget {
   hover(at: StagePoint | null, held: Held, reachPx: number): void;
   panBy(dx: number, dy: number): void;
   zoomBy(factor: number, at: StagePoint): void;
-  /** Begins and ends a movement of the view, for what is left out meanwhile. */
+  /** Whether the view is moving, for what is left out meanwhile; told again without a change. */
   moving(isMoving: boolean): void;
 }
 
@@ -94,7 +94,7 @@ export class Gestures {
     this.#press = null;
     if (press === null) return;
     if (press.grip === "draw" || press.grip === "reshape") this.target.dropPress();
-    else this.target.moving(false);
+    this.#tellMoving();
   }
 
   destroy(): void {
@@ -126,7 +126,7 @@ export class Gestures {
     if (this.#down.size > 1) {
       // A second finger turns the gesture into a pinch; what the first one began is dropped.
       this.drop();
-      this.target.moving(true);
+      this.#tellMoving();
       return;
     }
     const pans = isMiddle || this.#panKeyHeld;
@@ -148,8 +148,8 @@ export class Gestures {
     }
     this.#down.set(e.pointerId, at);
     if (!press.isDrag && apart(press.from, at) < DRAG_FROM_PX) return;
-    if (!press.isDrag && press.grip !== "draw" && press.grip !== "reshape") this.target.moving(true);
     press.isDrag = true;
+    this.#tellMoving();
     if (press.grip === "draw" || press.grip === "reshape") {
       // Fast hands move far between frames; the places in between make a traced outline true.
       const between = press.grip === "draw" ? (e.getCoalescedEvents?.() ?? []) : [];
@@ -164,7 +164,7 @@ export class Gestures {
     const wasPinch = this.#down.size > 1;
     this.#down.delete(e.pointerId);
     if (wasPinch) {
-      if (this.#down.size <= 1) this.target.moving(false);
+      this.#tellMoving();
       return;
     }
     const press = this.#press;
@@ -172,7 +172,7 @@ export class Gestures {
     this.#press = null;
     if (press.isDrag) {
       if (press.grip === "draw" || press.grip === "reshape") this.target.release(at, held(e));
-      else this.target.moving(false);
+      this.#tellMoving();
       return;
     }
     if (press.grip === "finger-pan") return;
@@ -186,7 +186,7 @@ export class Gestures {
     // After an ordinary release the pointer is no longer listed and there is nothing to drop.
     if (!this.#down.delete(e.pointerId)) return;
     if (this.#press?.id === e.pointerId) this.drop();
-    else this.target.moving(false);
+    this.#tellMoving();
   }
 
   #pinch(id: number, at: StagePoint): void {
@@ -207,13 +207,20 @@ export class Gestures {
     e.preventDefault();
     const unit =
       e.deltaMode === WheelEvent.DOM_DELTA_PIXEL ? 1 : e.deltaMode === WheelEvent.DOM_DELTA_LINE ? LINE_PX : 400;
-    this.target.moving(true);
-    this.target.zoomBy(Math.exp(-e.deltaY * unit * (e.ctrlKey ? PINCH_RATE : WHEEL_RATE)), this.#at(e));
     if (this.#wheelRest !== null) clearTimeout(this.#wheelRest);
     this.#wheelRest = setTimeout(() => {
       this.#wheelRest = null;
-      this.target.moving(false);
+      this.#tellMoving();
     }, WHEEL_REST_MS);
+    this.#tellMoving();
+    this.target.zoomBy(Math.exp(-e.deltaY * unit * (e.ctrlKey ? PINCH_RATE : WHEEL_RATE)), this.#at(e));
+  }
+
+  /** The view moves while a drag pans, two fingers are down, or the wheel has not come to rest. */
+  #tellMoving(): void {
+    const press = this.#press;
+    const pans = press !== null && press.isDrag && press.grip !== "draw" && press.grip !== "reshape";
+    this.target.moving(pans || this.#down.size > 1 || this.#wheelRest !== null);
   }
 
   /** Keeps the pointer when it leaves the container while pressed. */

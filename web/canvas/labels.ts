@@ -27,6 +27,17 @@ const MOST_ROWS = 5;
 /** Room kept free round the pointer so that no label hides what is pointed at. */
 const POINTER_ROOM = 18;
 
+/** True when the pointer is on a label or so near that its arrow would be hidden. */
+export function isNearLabel(pointer: StagePoint, label: Pick<PlacedLabel, "x" | "y" | "width">): boolean {
+  const [x, y] = pointer;
+  return (
+    x > label.x - POINTER_ROOM &&
+    x < label.x + label.width + POINTER_ROOM &&
+    y > label.y - POINTER_ROOM &&
+    y < label.y + LABEL_HEIGHT + POINTER_ROOM
+  );
+}
+
 /**
  * Places labels beside their marks, right first, then left; downwards while occupied. Wishes are served in order.
  *
@@ -40,14 +51,7 @@ export function placeLabels(
   const placed: PlacedLabel[] = [];
   const isFree = (x: number, y: number, width: number): boolean => {
     if (x < 0 || y < 0 || x + width > stage.widthPx || y + LABEL_HEIGHT > stage.heightPx) return false;
-    if (
-      pointer !== null &&
-      pointer[0] > x - POINTER_ROOM &&
-      pointer[0] < x + width + POINTER_ROOM &&
-      pointer[1] > y - POINTER_ROOM &&
-      pointer[1] < y + LABEL_HEIGHT + POINTER_ROOM
-    )
-      return false;
+    if (pointer !== null && isNearLabel(pointer, { x, y, width })) return false;
     return placed.every((o) => x >= o.x + o.width + 2 || x + width + 2 <= o.x || y >= o.y + ROW || y + ROW <= o.y);
   };
   for (const wish of wishes) {

@@ -1,7 +1,7 @@
 import type { Geometry, Point } from "../../model/break/geometry.ts";
 import { MARK_STATES } from "../../model/evidence/observations.ts";
 import { STATE_GLYPHS } from "./glyphs.ts";
-import { LABEL_HEIGHT, placeLabels, type LabelWish, type PlacedLabel } from "./labels.ts";
+import { isNearLabel, LABEL_HEIGHT, placeLabels, type LabelWish, type PlacedLabel } from "./labels.ts";
 import { LABEL_FONT, LABEL_FONT_STRONG, LABEL_GROUND, LABEL_QUIET, LABEL_TEXT, TONE_LOOK } from "./palette.ts";
 import { linesOf, paintLines, type Lines } from "./paint-lines.ts";
 import { pick, pickable, type Pickable } from "./pick.ts";
@@ -24,6 +24,7 @@ const PAD = 6;
  */
 export class MarksPainter {
   #prepared: readonly Prepared[] = [];
+  #pickables: readonly Pickable[] = [];
   #shown: ReadonlyMap<string, Geometry> = new Map();
   readonly #widths = new Map<string, number>();
   readonly #glyphs = new Map<string, Path2D>();
@@ -31,7 +32,23 @@ export class MarksPainter {
 
   setMarks(marks: readonly DrawnMark[]): void {
     this.#shown = new Map();
-    this.#prepared = marks.map((mark) => this.#prepare(mark, mark.geometry));
+    // Screens give all marks again when one changes; the outlines of the others stay as they are.
+    const before = new Map(this.#prepared.map((p) => [p.lines.geometry, p]));
+    this.#setPrepared(
+      marks.map((mark) => {
+        const same = before.get(mark.geometry);
+        return same?.mark.id === mark.id ? { ...same, mark } : this.#prepare(mark, mark.geometry);
+      }),
+    );
+  }
+
+  #setPrepared(prepared: readonly Prepared[]): void {
+    this.#prepared = prepared;
+    this.#pickables = prepared.map((p) => p.pickable);
+  }
+
+  get count(): number {
+    return this.#prepared.length;
   }
 
   /** Shows a mark in another shape until the next `setMarks`; null shows it as it is recorded. */
@@ -40,8 +57,8 @@ export class MarksPainter {
     if (geometry === null) shown.delete(id);
     else shown.set(id, geometry);
     this.#shown = shown;
-    this.#prepared = this.#prepared.map((p) =>
-      p.mark.id === id ? this.#prepare(p.mark, geometry ?? p.mark.geometry) : p,
+    this.#setPrepared(
+      this.#prepared.map((p) => (p.mark.id === id ? this.#prepare(p.mark, geometry ?? p.mark.geometry) : p)),
     );
   }
 
@@ -59,16 +76,12 @@ export class MarksPainter {
   }
 
   pick(p: Point, reachPx: number): string | null {
-    return pick(
-      this.#prepared.map((m) => m.pickable),
-      p,
-      reachPx,
-    );
+    return pick(this.#pickables, p, reachPx);
   }
 
-  /** Where the labels of the last drawing lie. */
-  get labels(): readonly PlacedLabel[] {
-    return this.#labels;
+  /** True when a label of the last drawing lies where it would hide the pointer. */
+  hasLabelNear(pointer: StagePoint): boolean {
+    return this.#labels.some((label) => isNearLabel(pointer, label));
   }
 
   paintLines(ctx: CanvasRenderingContext2D, frame: Frame, selection: string | null): void {

@@ -8,6 +8,7 @@ import { stageMatrix, stagePoint, toStage, type Frame, type StagePoint } from ".
 const POINT_RADIUS = 6;
 const TICK = 6;
 const ANGLE_RADIUS = 20;
+const ROUND_JOINS_UP_TO = 60;
 
 /** A geometry ready to be stroked: its path is built once and reused at every frame. */
 export interface Lines {
@@ -20,7 +21,10 @@ export interface Lines {
 export function linesOf(geometry: Geometry): Lines {
   const strokes = strokesOf(geometry);
   const path = new Path2D();
-  if (geometry.type !== "point") for (const stroke of strokes) trace(path, stroke);
+  if (geometry.type === "ellipse") {
+    const { cx, cy, rx, ry, angle_deg } = geometry;
+    path.ellipse(cx, cy, rx, ry, (angle_deg * Math.PI) / 180, 0, 2 * Math.PI);
+  } else if (geometry.type !== "point") for (const stroke of strokes) trace(path, stroke);
   return { geometry, strokes, bounds: boundsOf(strokes), path };
 }
 
@@ -51,7 +55,8 @@ export function paintLines(
   }
   ctx.save();
   ctx.globalAlpha = look.opacity;
-  ctx.lineJoin = "round";
+  // Round joins cost as much again as the lines themselves, and among many marks nobody sees them.
+  ctx.lineJoin = lines.length > ROUND_JOINS_UP_TO ? "bevel" : "round";
   ctx.lineCap = state === "not_assessable" ? "round" : "butt";
   for (const [colour, width] of [
     [HALO, look.haloWidth],

@@ -7,7 +7,8 @@ const INSTRUCTIONS =
   "Plus and minus zoom, zero shows the whole photograph.";
 
 /** Attributes the stage sets and puts back when it goes. */
-const ATTRIBUTES = ["role", "tabindex", "aria-label", "aria-describedby", "style"] as const;
+const ATTRIBUTES = ["role", "tabindex", "aria-label", "aria-describedby"] as const;
+const STYLES = ["position", "touch-action", "user-select", "outline", "cursor"] as const;
 
 /** Counts stages so that each has its own element for its instructions. */
 const nextId = (() => {
@@ -18,6 +19,7 @@ const nextId = (() => {
 /** The element a stage lives in: its accessible name, size and device pixels, all put back on `destroy`. */
 export class StageBox {
   readonly #before: ReadonlyMap<string, string | null>;
+  readonly #stylesBefore: ReadonlyMap<string, string>;
   readonly #instructions: HTMLParagraphElement;
   readonly #observer: ResizeObserver;
   readonly #ended = new AbortController();
@@ -29,6 +31,7 @@ export class StageBox {
     readonly onResize: () => void,
   ) {
     this.#before = new Map(ATTRIBUTES.map((name) => [name, container.getAttribute(name)]));
+    this.#stylesBefore = new Map(STYLES.map((name) => [name, container.style.getPropertyValue(name)]));
     this.#fixedRatio = options.pixelRatio ?? null;
     this.#instructions = document.createElement("p");
     this.#instructions.id = nextId();
@@ -83,6 +86,7 @@ export class StageBox {
       if (value === null) this.container.removeAttribute(name);
       else this.container.setAttribute(name, value);
     }
+    for (const [name, value] of this.#stylesBefore) this.container.style.setProperty(name, value);
   }
 
   /** A window dragged to another screen changes its device pixels without changing its size. */
