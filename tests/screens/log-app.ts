@@ -1,11 +1,12 @@
 import { afterEach } from "vitest";
+import { page } from "vitest/browser";
 import { render } from "vitest-browser-svelte";
 import { App } from "../../web/shell/app.svelte.ts";
 import Shell from "../../web/shell/Shell.svelte";
 import "../../web/shell/theme.css";
 import type { BenchStore } from "../../web/storage/contract.ts";
 import { openBench } from "../../web/storage/open-bench.ts";
-import { AT, type aBreak } from "./log-breaks.ts";
+import { AT } from "./log-breaks.ts";
 
 let counter = 0;
 const cleanUps: (() => Promise<void> | void)[] = [];
@@ -37,9 +38,8 @@ export async function openApp(): Promise<{ readonly app: App; readonly store: Be
 
 export async function showApp(app: App, store: BenchStore) {
   await app.attach(store);
-  return render(Shell, { app });
-}
-
-export async function storeBreaks(store: BenchStore, breaks: readonly ReturnType<typeof aBreak>[]): Promise<void> {
-  await store.commit({ entries: [], records: breaks });
+  await page.viewport(1280, 800);
+  const shown = await render(Shell, { app });
+  shown.container.style.height = "100vh";
+  return shown;
 }

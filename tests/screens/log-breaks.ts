@@ -4,7 +4,7 @@ import type { BreakContext, WireBreak } from "../../model/break/wire-break.ts";
 import type { BreakTypeId, Verdict } from "../../model/evidence/break-type-ids.ts";
 import { BREAK_TYPE_IDS } from "../../model/evidence/break-type-ids.ts";
 import { suggest } from "../../model/evidence/suggest.ts";
-import type { BreakSummary } from "../../web/storage/contract.ts";
+import type { BenchStore, BreakSummary } from "../../web/storage/contract.ts";
 import { summarise } from "../../web/storage/summary.ts";
 
 export const AT = "2026-03-02T08:00:00+01:00";
@@ -64,4 +64,8 @@ export function manySummaries(count: number): BreakSummary[] {
         suggested: i % 7 === 0 ? "undetermined" : (BREAK_TYPE_IDS[i % 17] ?? "undetermined"),
       }).summary,
   );
+}
+
+export async function storeBreaks(store: BenchStore, breaks: readonly ReturnType<typeof aBreak>[]): Promise<void> {
+  await store.commit({ entries: [], records: breaks });
 }

@@ -14,7 +14,10 @@ export class GridView {
     this.#log = log;
   }
 
-  readonly #window = $derived.by(() => windowOf(this.scrollTop, this.height - HEAD_PX, this.#log.shown.length));
+  /** Never more than a screen of rows, even where a page lets the list grow to its full height. */
+  readonly #window = $derived.by(() =>
+    windowOf(this.scrollTop, Math.min(this.height, screen.height) - HEAD_PX, this.#log.shown.length),
+  );
 
   /** Indices of the rows to draw. The active row stays in the page even when scrolled away, so that it keeps the focus. */
   readonly drawn = $derived.by(() => {

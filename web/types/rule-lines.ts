@@ -1,6 +1,7 @@
 import { BREAK_TYPE_IDS, type BreakTypeId } from "../../model/evidence/break-type-ids.ts";
 import type { RuleRow } from "../../model/evidence/rule.ts";
 import { RULES } from "../../model/evidence/rules/index.ts";
+import { isSourceKey, type SourceKey } from "../../model/evidence/sources.ts";
 import type { FiredRule, RuleId, Strength } from "../../model/evidence/suggestion.ts";
 
 export const isBreakType = (id: string | null): id is BreakTypeId =>
@@ -17,9 +18,9 @@ export interface RuleLine {
   readonly id: RuleId;
   readonly bears: FiredRule["bears"];
   readonly strength: Strength;
-  readonly says: string;
+  readonly text: string;
   readonly reason: string;
-  readonly sources: readonly string[];
+  readonly sources: readonly SourceKey[];
   readonly needsBothEnds: boolean;
 }
 
@@ -33,9 +34,9 @@ export function rulesAbout(type: BreakTypeId, rules: readonly RuleRow[] = RULES)
         id: row.id,
         bears,
         strength,
-        says: row.says,
+        text: row.says,
         reason: row.reason,
-        sources: row.sources,
+        sources: row.sources.filter(isSourceKey),
         needsBothEnds: row.needsBothEnds === true,
       });
       return [
