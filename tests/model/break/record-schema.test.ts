@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import * as z from "zod";
 import { applyEdit } from "../../../model/break/edits.ts";
 import { migrate, type Migration, MIGRATIONS } from "../../../model/break/migrations.ts";
 import { RecordError } from "../../../model/break/record-error.ts";
@@ -242,6 +243,24 @@ describe("a hostile file reaches no prototype", () => {
         expect(Object.getPrototypeOf(table)).toBe(Object.prototype);
       }
   });
+});
+
+test("schemas are interpreted, not compiled: the security policy of the application allows no `new Function`", () => {
+  expect(z.config().jitless).toBe(true);
+  const compile = globalThis.Function;
+  let compiled = 0;
+  globalThis.Function = new Proxy(compile, {
+    construct: (target, args: string[]) => {
+      compiled += 1;
+      return Reflect.construct(target, args);
+    },
+  });
+  try {
+    parseWireBreak(frozen());
+  } finally {
+    globalThis.Function = compile;
+  }
+  expect(compiled).toBe(0);
 });
 
 describe("migrations", () => {
