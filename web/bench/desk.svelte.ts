@@ -1,7 +1,7 @@
 import { getContext, setContext } from "svelte";
 import type { Edit } from "../../model/break/edits.ts";
 import { findMark, findPhotograph, refilePhotograph, takeOutPhotograph } from "../../model/break/edits.ts";
-import type { Geometry } from "../../model/break/geometry.ts";
+import type { Geometry, Point } from "../../model/break/geometry.ts";
 import type { EndSide, Mark, Photograph, Scale } from "../../model/break/wire-break.ts";
 import { otherSide } from "../../model/break/wire-break.ts";
 import { featureSpec, VIEW_KIND, VIEW_NAME, type FeatureId, type ViewId } from "../../model/evidence/features.ts";
@@ -28,6 +28,8 @@ export class Desk {
   } | null>(null);
   /** Shape of the selected mark or of the drawing while it changes under the hand. */
   preview = $state.raw<{ readonly markId: string | null; readonly geometry: Geometry } | null>(null);
+  /** Where the cross or the pointer is while a tool is in hand, pixels of the photograph. */
+  cursor = $state.raw<Point | null>(null);
   said = $state("");
 
   constructor(app: App, bench: Bench, pictures: Pictures) {

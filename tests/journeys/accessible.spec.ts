@@ -1,0 +1,54 @@
+import { AxeBuilder } from "@axe-core/playwright";
+import { expect, test, type Page } from "@playwright/test";
+import { openDemoMill } from "./bench-hands.ts";
+
+async function axeClean(page: Page, what: string): Promise<void> {
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(
+    violations.map(
+      (v) =>
+        `${what}: ${v.id} (${v.nodes.length}) ${v.nodes[0]?.html.slice(0, 160) ?? ""} ${v.nodes[0]?.failureSummary ?? ""}`,
+    ),
+  ).toEqual([]);
+}
+
+for (const colorScheme of ["light", "dark"] as const)
+  test(`axe finds nothing on any screen, ${colorScheme}`, async ({ page }) => {
+    test.setTimeout(300_000);
+    await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
+    await page.goto("./");
+    await axeClean(page, "empty log");
+    await openDemoMill(page);
+    await expect(page.getByText(/demo breaks opened/i)).toHaveCount(0, { timeout: 15_000 });
+    await axeClean(page, "log");
+    await page.keyboard.press("ArrowDown");
+    await page.keyboard.press("Enter");
+    await expect(page).toHaveURL(/#\/bench\//);
+    await expect(page.getByRole("application").first()).toBeVisible();
+    await axeClean(page, "bench");
+    await page.keyboard.press(".");
+    await axeClean(page, "bench with a mark selected");
+    for (const [key, what] of [
+      ["m", "palette"],
+      ["f", "facts"],
+      ["s", "scale"],
+      ["c", "confirm"],
+      ["?", "keys"],
+    ] as const) {
+      await page.keyboard.press("Escape");
+      await page.keyboard.press(key);
+      await expect(page.getByRole("dialog")).toBeVisible();
+      await axeClean(page, what);
+      await page.keyboard.press("Escape");
+      await expect(page.getByRole("dialog")).toHaveCount(0);
+    }
+    const bench = page.url();
+    await page.goto(bench.replace("#/bench/", "#/sheet/"));
+    await expect(page.locator("[data-ready=true]")).toBeVisible({ timeout: 30_000 });
+    await axeClean(page, "sheet");
+    for (const place of ["intake", "types/central_burst", "settings"]) {
+      await page.goto(`./#/${place}`);
+      await expect(page.getByRole("heading", { level: 1 }).first()).toBeVisible();
+      await axeClean(page, place);
+    }
+  });
