@@ -126,7 +126,8 @@ function firstEnd(words: string): EndReading | null {
 
 /** Finds "2026-11-03-2", "D-003", "B_0412", "break 12" in a lower-case name. */
 function numberIn(name: string): { number: string; series: string; rest: string } | null {
-  const dated = /(?<!\d)((?:19|20)\d\d)[-_. ]?([01]\d)[-_. ]?([0-3]\d)[-_. ](\d{1,3})(?!\d)(?![-_.:]\d\d[-_.:]\d\d)/.exec(name);
+  const dated =
+    /(?<!\d)((?:19|20)\d\d)[-_. ]?([01]\d)[-_. ]?([0-3]\d)[-_. ](\d{1,3})(?!\d)(?![-_.:]\d\d[-_.:]\d\d)/.exec(name);
   if (dated) {
     const [all, year = "", month = "", day = "", count = ""] = dated;
     return {
