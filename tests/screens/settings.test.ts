@@ -1,0 +1,159 @@
+import { describe, expect, test } from "vitest";
+import { page, userEvent } from "vitest/browser";
+import type { ScaleProfile } from "../../model/measure/profile.ts";
+import { readDraft, type ProfileDraft } from "../../web/shell/settings/profiles.svelte.ts";
+import { openApp, showApp } from "./log-app.ts";
+import { aBreak, storeBreaks } from "./log-breaks.ts";
+
+async function showSettings(numbers: readonly string[] = []) {
+  const { app, store } = await openApp();
+  await storeBreaks(
+    store,
+    numbers.map((number) => aBreak(number)),
+  );
+  app.place = { screen: "settings" };
+  await showApp(app, store);
+  await expect.element(page.getByRole("heading", { name: "Settings and bench file" })).toBeVisible();
+  return app;
+}
+
+describe("settings", () => {
+  test("the reader's name is kept on the disk and stands on what follows", async () => {
+    const app = await showSettings();
+    await expect.element(page.getByText(/Not named yet/)).toBeVisible();
+    await userEvent.type(page.getByLabelText(/Your name or code/), "M. Lind{Tab}");
+    await expect.poll(() => app.reader).toBe("M. Lind");
+    await expect
+      .poll(async () => (await app.bench.getSetting<{ reader: string }>("preferences"))?.reader)
+      .toBe("M. Lind");
+    await expect.element(page.getByText(/Not named yet/)).not.toBeInTheDocument();
+  });
+
+  test("the theme changes at once", async () => {
+    await showSettings();
+    await page.getByRole("group", { name: "Screen" }).getByRole("radio", { name: "dark" }).click();
+    await expect.poll(() => document.documentElement.dataset["theme"]).toBe("dark");
+    await page.getByRole("group", { name: "Screen" }).getByRole("radio", { name: "as the system" }).click();
+    await expect.poll(() => document.documentElement.dataset["theme"]).toBeUndefined();
+  });
+
+  test("a profile needs its fields, shows mean and uncertainty, and is kept on the disk", async () => {
+    const app = await showSettings();
+    await page.getByRole("button", { name: "Add a profile" }).click();
+    await page.getByRole("button", { name: "Keep this profile" }).click();
+    await expect.element(page.getByText(/Name the objective and camera/)).toBeVisible();
+    await page.getByRole("textbox", { name: "Objective and camera" }).fill("2× with camera A");
+    await page.getByLabelText("Readings across (x), px").fill("1000 1001 999");
+    await expect.element(page.getByText(/1000\.\d px\/mm/)).toBeVisible();
+    await page.getByRole("button", { name: "Keep this profile" }).click();
+    await expect.element(page.getByText("2× with camera A")).toBeVisible();
+    const [kept] = (await app.bench.getSetting<readonly ScaleProfile[]>("profiles")) ?? [];
+    expect(kept?.pxPerMm.value).toBeCloseTo(1000, 9);
+    // s = 1 px, s/√3 = 0.577 px; micrometer 0.5 µm in 1 mm = 0.5 px; in quadrature 0.764 px (JCGM 100:2008, 4.2.3 and 5.1.2, from memory).
+    expect(kept?.pxPerMm.u).toBeCloseTo(Math.sqrt(1 / 3 + 0.25), 6);
+  });
+
+  test("a profile past its due day says that it is overdue", async () => {
+    const { app, store } = await openApp();
+    const overdue: ScaleProfile = {
+      id: "p",
+      name: "4×",
+      pxPerMm: { value: 2000, u: 2 },
+      readings: [],
+      micrometer: { number: "SM-7", relativeU: 0.0005 },
+      by: "A. Reader",
+      calibratedAt: "2024-01-10",
+      dueAt: "2025-01-10",
+    };
+    await store.setSetting("profiles", [overdue]);
+    app.place = { screen: "settings" };
+    await showApp(app, store);
+    await expect.element(page.getByText(/Overdue since 10 Jan 2025/)).toBeVisible();
+    await page.getByRole("button", { name: "Remove the profile 4×" }).click();
+    await expect.poll(() => store.getSetting("profiles")).toEqual([]);
+  });
+
+  test("says how many breaks there are, what is used, and what the output is not", async () => {
+    await showSettings(["B-1", "B-2"]);
+    await expect.element(page.getByText("2 breaks", { exact: true })).toBeVisible();
+    await expect.element(page.getByText(/it is no verdict on fitness for service/)).toBeVisible();
+  });
+});
+
+describe("the bench file", () => {
+  /** The file the page hands to the downloads, where the browser has no dialog of its own for saving. */
+  async function saved(press: string | RegExp): Promise<File> {
+    const picker = Object.getOwnPropertyDescriptor(window, "showSaveFilePicker");
+    if (picker) Reflect.deleteProperty(window, "showSaveFilePicker");
+    try {
+      const link = new Promise<HTMLAnchorElement>((resolve) => {
+        const onClick = (event: Event) => {
+          if (!(event.target instanceof HTMLAnchorElement) || event.target.download === "") return;
+          event.preventDefault();
+          removeEventListener("click", onClick, true);
+          resolve(event.target);
+        };
+        addEventListener("click", onClick, true);
+      });
+      await page.getByRole("button", { name: press }).click();
+      const { href, download } = await link;
+      return new File([await (await fetch(href)).blob()], download, { type: "application/zip" });
+    } finally {
+      if (picker) Object.defineProperty(window, "showSaveFilePicker", picker);
+    }
+  }
+
+  test("saved from one bench it opens on another, with a report", async () => {
+    const from = await showSettings(["B-1", "B-2"]);
+    const file = await saved("Save the whole bench…");
+    expect(file.name).toBe("endpair-bench-2026-03-02.zip");
+    await expect.element(page.getByText(/Saved 2 breaks with 0 photographs/)).toBeVisible();
+    await userEvent.upload(page.getByLabelText("Bench file to open"), file);
+    await expect.element(page.getByRole("status").filter({ hasText: "2 breaks already here" })).toBeVisible();
+    const { app, store } = await openApp();
+    expect(await store.importBench(file, app.reader, "2026-03-02T09:00:00Z")).toMatchObject({
+      added: ["B-1", "B-2"],
+      same: [],
+      differing: [],
+    });
+    expect((await from.bench.summaries()).length).toBe(2);
+  });
+
+  test("a file that is none is refused in words and changes nothing", async () => {
+    const app = await showSettings(["B-1"]);
+    await userEvent.upload(page.getByLabelText("Bench file to open"), new File(["not a zip"], "bench.zip"));
+    await expect
+      .element(page.getByRole("alert"))
+      .toHaveTextContent("Choose a file that Endpair saved as a bench file.");
+    expect(await app.bench.summaries()).toHaveLength(1);
+  });
+});
+
+describe("reading the form of a profile", () => {
+  const draft: ProfileDraft = {
+    name: "2×",
+    micrometer: "",
+    lengthMm: "1",
+    lengthUUm: "0,5",
+    x: "1000; 1001 999",
+    y: "",
+    calibratedOn: "2026-03-02",
+    dueOn: "2027-03-02",
+    by: "",
+  };
+  test("takes decimal commas, and parts readings by spaces or semicolons", () => {
+    const read = readDraft(draft);
+    expect(read.kind === "read" && read.readings.map((r) => r.px)).toEqual([1000, 1001, 999]);
+    expect(read.kind === "read" && read.relativeU).toBe(0.0005);
+  });
+  test.each([
+    ["lengthMm", { lengthMm: "0" }],
+    ["lengthUUm", { lengthUUm: "about" }],
+    ["x", { x: "1000 twelve 1001" }],
+    ["y", { y: "-4" }],
+    ["x", { x: "1000 1001" }],
+  ] as const)("names the field %s when it is wrong", (field, patch) => {
+    const read = readDraft({ ...draft, ...patch });
+    expect(read.kind === "incomplete" && read.faults.map((f) => f.field)).toContain(field);
+  });
+});
