@@ -1,7 +1,7 @@
 import { BREAK_TYPE_IDS, type BreakTypeId } from "./break-type-ids.ts";
 import { contradictingTypes } from "./rules/after-weighing.ts";
 import { openTypes } from "./open-types.ts";
-import { RULES } from "./rules/index.ts";
+import { RULES, ruleRow } from "./rules/index.ts";
 import { testResult } from "./readings.ts";
 import { endsSuffice, type Weighing } from "./weigh.ts";
 import type { Metal } from "./wire-class.ts";
@@ -85,3 +85,7 @@ export function originDoubt(w: Weighing, belief: ReadonlyMap<BreakTypeId, number
   ];
   return ((belief.get("central_burst") ?? 0) * missing.filter(Boolean).length) / missing.length;
 }
+
+/** Doubt of the gates, in bits: each one that holds types back is an open question of its own, yes or no. */
+export const gateDoubt = (w: Weighing): number =>
+  w.fired.filter((f) => f.bears === "gate" && (ruleRow(f.rule).stops ?? "origin") !== "origin").length;

@@ -10,12 +10,35 @@ import type { Weighing } from "./weigh.ts";
 const WITHIN_UNITS = 3;
 const MOST_TYPES = 4;
 
-/** Types in question: those with support near the best, and those a gate holds back. */
+/** Types in question: those with support near the best, those a gate leaves open, and those the marks could speak for. */
 export function leadingTypes(w: Weighing): readonly BreakTypeId[] {
   const rivals = w.ranking.filter((r) => !w.vetoed.has(r.type) && r.support > 0);
   const best = rivals[0]?.support ?? 0;
   const near = rivals.filter((r) => best - r.support <= WITHIN_UNITS).map((r) => r.type);
-  return [...new Set([...near, ...openTypes(w)])].slice(0, MOST_TYPES);
+  return [...new Set([...near, ...openTypes(w), ...spokenFor(w)])].filter((t) => !w.vetoed.has(t)).slice(0, MOST_TYPES);
+}
+
+/** Marks that nearly every break carries; they point to no type by themselves. */
+const COMMON: ReadonlySet<FeatureId> = new Set([
+  "wire_outline",
+  "neck",
+  "origin",
+  "fracture_plane",
+  "shear_lip",
+  "face_damage",
+]);
+
+/** Types that what was seen could speak for, though no rule is complete yet; most units first. */
+function spokenFor(w: Weighing): readonly BreakTypeId[] {
+  const hope = new Map<BreakTypeId, number>();
+  for (const end of w.sight.live)
+    for (const feature of end.present.keys()) {
+      if (COMMON.has(feature)) continue;
+      for (const row of RULES)
+        if (row.bears === "for" && row.reads.includes(feature))
+          for (const type of row.types) hope.set(type, (hope.get(type) ?? 0) + UNITS[row.strength]);
+    }
+  return [...hope].sort((a, b) => b[1] - a[1] || a[0].localeCompare(b[0])).map(([type]) => type);
 }
 
 /**

@@ -6,7 +6,7 @@ import { JOINT_AND_CYCLING_ACTIONS } from "./actions/joint-and-cycling.ts";
 import { ROUTE_ACTIONS } from "./actions/route.ts";
 import { SKIN_ACTIONS } from "./actions/skin.ts";
 import type { BreakTypeId } from "./break-type-ids.ts";
-import { beliefs, originDoubt, typeDoubt } from "./doubt.ts";
+import { beliefs, gateDoubt, originDoubt, typeDoubt } from "./doubt.ts";
 import type { Observations } from "./observations.ts";
 import type { ActionRequest } from "./suggestion.ts";
 import { weighBreak, type Weighing } from "./weigh.ts";
@@ -37,7 +37,7 @@ const chances = (outcomes: readonly Outcome[], type: BreakTypeId): readonly numb
 
 const doubtOf = (w: Weighing): number => {
   const belief = beliefs(w);
-  return typeDoubt(belief) + originDoubt(w, belief);
+  return typeDoubt(belief) + originDoubt(w, belief) + gateDoubt(w);
 };
 
 /** Types whose chances of the outcomes differ most, among those still believed. */
@@ -61,14 +61,15 @@ function toldApart(outcomes: readonly Outcome[], belief: Belief): readonly Break
  * The next actions, ranked by how much of the present doubt their answer would remove.
  *
  * Each possible answer is put into the observations and the break is weighed again; the doubt that would remain is
- * averaged over the answers, each with its chance under what is believed now. Nothing here names a type.
+ * averaged over the answers, each with its chance under what is believed now. An answer that lifts a gate settles that
+ * question even where it leaves more types open than before. Nothing here names a type.
  *
  * @returns only actions whose answer is still open and that settle something, best first
  * @source common practice, no source, for the chances of the answers
  */
 export function nextActions(o: Observations, w: Weighing): readonly ActionRequest[] {
   const belief = beliefs(w);
-  const before = typeDoubt(belief) + originDoubt(w, belief);
+  const before = doubtOf(w);
   if (before <= 0) return [];
   const requests: ActionRequest[] = [];
   for (const action of ACTIONS) {
@@ -78,12 +79,17 @@ export function nextActions(o: Observations, w: Weighing): readonly ActionReques
     for (const [type, p] of belief)
       for (const [k, x] of chances(outcomes, type).entries()) weights[k] = (weights[k] ?? 0) + p * x;
     let after = 0;
+    let lifted = 0;
     for (const [k, x] of outcomes.entries()) {
       const next = x.then(o);
-      after += (weights[k] ?? 0) * (next === o ? before : doubtOf(weighBreak(next)));
+      const then = next === o ? w : weighBreak(next);
+      const chance = weights[k] ?? 0;
+      after += chance * (then === w ? before : doubtOf(then));
+      lifted += chance * Math.max(0, gateDoubt(w) - gateDoubt(then));
     }
-    const settles = Math.min(1, Math.max(0, (before - after) / before));
-    if (before - after < WORTH_ASKING_BITS) continue;
+    const removed = Math.max(before - after, lifted);
+    if (removed < WORTH_ASKING_BITS) continue;
+    const settles = Math.min(1, removed / before);
     const care = action.care === undefined ? "" : ` ${CARE[action.care]}`;
     requests.push({
       id: action.id,

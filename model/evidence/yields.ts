@@ -33,20 +33,6 @@ export const YIELDS: readonly Yield[] = [
     says: "The split is the shape; the attack is the cause.",
   },
   {
-    named: "surface_martensite",
-    provedBy: ["R49"],
-    yields: "surface_defect",
-    rows: ["R44"],
-    says: "Scoring and cracks come from the same rubbing that hardened the skin.",
-  },
-  {
-    named: "surface_martensite",
-    provedBy: ["R49"],
-    yields: "mechanical_damage",
-    rows: ["R45", "R64"],
-    says: "The nick carries the hard layer that started the crack.",
-  },
-  {
     named: "inclusion",
     provedBy: ["R05"],
     yields: "tensile_overload",

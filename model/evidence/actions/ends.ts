@@ -147,7 +147,7 @@ export const END_ACTIONS: readonly Action[] = [
     id: "ends-belong",
     text: () =>
       "Confirm that both ends belong to one break: bag labels, numbers, and whether the faces mate in the photographs.",
-    open: (o, w) => o.context.mate !== "yes" && gated(w, "R08", "R09", "R81"),
+    open: (_o, w) => gated(w, "R08", "R09", "R81"),
     outcomes: () => [
       outcome("they belong together", { central_burst: 1, tensile_overload: 1 }, 1, neighbours),
       outcome("one end belongs to another break", {}, 1, (o) => dropEnd(o, 1)),

@@ -113,7 +113,9 @@ export const JOINT_AND_CYCLING_ACTIONS: readonly Action[] = [
       (arcsInQuestion(w.sight) || (flat(w.sight) && undecided(w))) &&
       inService(w),
     outcomes: () => [
-      outcome("others carry fatigue cracks", { fatigue: 0.75 }, 0.15, (o) => withTest(o, { other_wires_fatigue: true })),
+      outcome("others carry fatigue cracks", { fatigue: 0.75 }, 0.15, (o) =>
+        withTest(o, { other_wires_fatigue: true }),
+      ),
       outcome("only ductile breaks", { fatigue: 0.25 }, 0.85, (o) => withTest(o, { other_wires_fatigue: false })),
     ],
   },

@@ -276,6 +276,34 @@ export const CONFIRMING_TEST_RULES: readonly RuleRow[] = (
       reason: "The same bending should have reached them too.",
     },
     {
+      id: "R107",
+      bears: "against",
+      types: ["corrosion_scc"],
+      strength: "moderate",
+      condition: (s: Sight) =>
+        s.context.pickled === false && shows(s, "rock_candy")
+          ? found("No acid, plating or attack in the history.")
+          : null,
+      says: "No acid, plating or attack in the history speaks against a corrosion crack behind a granular face.",
+      reason: "Something must have attacked the boundaries.",
+    },
+    {
+      id: "R108",
+      bears: "for",
+      types: ["corrosion_scc"],
+      strength: "moderate",
+      metals: ["copper", "aluminium"],
+      reads: ["rock_candy"],
+      condition: (s: Sight) => {
+        const clean = seen(s, "rock_candy", (f) => f.measures["dark_oxide"] !== true);
+        return s.context.pickled === true && s.context.hydrogenAnneal !== true && clean.length > 0
+          ? found("A granular face without dark oxide after acid or plating.", clean)
+          : null;
+      },
+      says: "Acid or plating before a granular face without dark oxide speaks for a corrosion crack.",
+      reason: "Acid left on the wire attacks the boundaries under stress.",
+    },
+    {
       id: "R105",
       bears: "against",
       types: ["casting_void"],
