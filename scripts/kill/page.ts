@@ -189,7 +189,7 @@ const page: KillPage = {
     entries = steps.size;
     for (const { seq, entryHash, recordHash } of acknowledged) {
       const step = steps.get(seq);
-      if (step?.entryHash !== entryHash || step.recordHash !== recordHash) lost.push(`line ${seq}`);
+      if (step?.entryHash !== entryHash || step.recordHash !== recordHash) lost.push(`line ${seq}, ${entryHash}`);
     }
     for (const hash of originals) if (!(await originalIsWhole(hash))) lost.push(`photograph ${hash}`);
     const verified: Verified = { lost, damaged, breaks: listed.length, entries, originals: originals.size };
