@@ -45,7 +45,7 @@ export interface WarningFacts {
 const SIDE_NAME: Readonly<Record<EndSide, string>> = { machine: "machine end", takeUp: "take-up end" };
 
 /** Plain warnings about scale and measures of a break, for the bench and the sheet. */
-export function scaleSaysNothing(
+export function measureWarnings(
   wireBreak: WireBreak,
   facts: WarningFacts = {},
   choice: MeasureChoice = {},

@@ -4,7 +4,7 @@ import type { BreakContext, Mark, Photograph, WireBreak } from "../../../model/b
 import type { FeatureId, ViewId } from "../../../model/evidence/features.ts";
 import type { ObservedFeature } from "../../../model/evidence/observations.ts";
 import { diameterDifferencePct, observe } from "../../../model/measure/observe.ts";
-import { scaleSaysNothing, stateConflicts } from "../../../model/measure/warnings.ts";
+import { measureWarnings, stateConflicts } from "../../../model/measure/warnings.ts";
 import {
   MICROMETER_SCALE,
   SIDE_EDGES,
@@ -271,12 +271,12 @@ describe("wire diameters of the two ends", () => {
     const typed = (d: number) => endWith([], [mark("wire_outline", null, null, { given: { d0_mm: d } })]);
     const b = breakWith({ machine: typed(2), takeUp: typed(2.1) });
     expect(diameterDifferencePct(b)?.differencePct).toBeCloseTo(100 * (0.1 / 2.05), 8);
-    expect(scaleSaysNothing(b).map((w) => w.code)).toEqual(["diameters-differ"]);
+    expect(measureWarnings(b).map((w) => w.code)).toEqual(["diameters-differ"]);
   });
 });
 
 describe("warnings about scale and measures", () => {
-  const codes = (b: WireBreak, facts = {}) => scaleSaysNothing(b, facts).map((w) => w.code);
+  const codes = (b: WireBreak, facts = {}) => measureWarnings(b, facts).map((w) => w.code);
   const one = (patch: Partial<Photograph>, marks: readonly Mark[] = [], context: Partial<BreakContext> = {}) =>
     breakWith({ machine: endWith([photograph("s", "side_0", patch)], marks) }, context);
 
@@ -295,7 +295,7 @@ describe("warnings about scale and measures", () => {
     const b = one({ scale: { method: "profile", profileId: "p", name: "2.5×", pxPerMm: { value: 200, u: 1 } } });
     const profiles = [{ id: "p", name: "2.5×", dueAt: "2026-02-01T00:00:00Z" }];
     expect(codes(b, { profiles, now: "2026-03-01T00:00:00Z" })).toEqual(["profile-overdue"]);
-    expect(scaleSaysNothing(b, { profiles, now: "2026-03-01T00:00:00Z" })[0]?.says).toContain("2026-02-01");
+    expect(measureWarnings(b, { profiles, now: "2026-03-01T00:00:00Z" })[0]?.says).toContain("2026-02-01");
     expect(codes(b, { profiles, now: "2026-01-01T00:00:00Z" })).toEqual([]);
     expect(codes(b)).toEqual([]);
   });
