@@ -2,7 +2,8 @@ import type { Point } from "../../model/break/geometry.ts";
 import { NOTHING_HELD, type Held } from "./draft.ts";
 import { Drawing } from "./drawing.ts";
 import { Gestures, type GestureTarget, type Grip } from "./gestures.ts";
-import { Keys, type KeyTarget } from "./keys.ts";
+import { keyHands } from "./key-hands.ts";
+import { Keys } from "./keys.ts";
 import { MarksPainter } from "./marks-painter.ts";
 import { Scene } from "./scene.ts";
 import { SelectedMark } from "./selected-mark.ts";
@@ -25,7 +26,6 @@ import type {
 } from "./types.ts";
 import { Viewing } from "./viewing.ts";
 
-const ZOOM_STEP = 1.25;
 /** Distance of an ellipse's turn handle from its rim, stage pixels. */
 const TURN_ARM_PX = 26;
 const KEY_REACH_PX = 8;
@@ -102,7 +102,6 @@ export class EndStage implements EndStageApi {
     );
     this.cursor = this.#makeCursor();
     this.#gestures = new Gestures(container, this.#gestureTarget());
-    this.#keys = new Keys(container, this.#keyTarget());
     this.#scene = new Scene({
       viewing,
       marks: this.#marks,
@@ -110,6 +109,21 @@ export class EndStage implements EndStageApi {
       selected: this.#selected,
       device: this.#box,
     });
+    this.#keys = new Keys(
+      container,
+      keyHands({
+        stage: this,
+        viewing,
+        drawing: this.#drawing,
+        selected: this.#selected,
+        scene: this.#scene,
+        gestures: this.#gestures,
+        nudge: (dx, dy, unit) => this.#nudge(dx, dy, unit),
+        select: (id) => this.#select(id),
+        cancelled: (discarded) => callbacks.onCancel?.(discarded),
+        focusChanged: () => this.#layers.redraw("live"),
+      }),
+    );
     // Last: a layer paints as soon as it is made, and then everything it shows must be there.
     this.#layers = new StageLayers(container, this.#scene.painters);
     this.#resized();
@@ -404,49 +418,5 @@ export class EndStage implements EndStageApi {
     this.#scene.pointed = pointed;
     this.#callbacks.onCursor?.(place);
     this.#layers.redraw("live");
-  }
-
-  // Keys
-
-  #keyTarget(): KeyTarget {
-    const wasPanned = () => this.#gestures.pannedWithKey;
-    return {
-      arrow: (dx, dy, unit) => {
-        if (!this.#nudge(dx, dy, unit)) this.#moveCursor(dx, dy, unit);
-      },
-      arrowsReleased: () => this.#selected.endKeys(),
-      place: () => this.#placeAtCursor(),
-      enter: () => {
-        if (this.#drawing.canFinish) this.finish();
-        else this.#placeAtCursor();
-      },
-      takeBack: () => this.takeBack(),
-      escape: () => this.#escape(),
-      stepHandle: (direction) => {
-        const isMine = this.#selected.handles.length > 0;
-        if (isMine) this.stepHandle(direction);
-        return isMine;
-      },
-      zoomStep: (direction) => {
-        const at = this.#scene.cursor;
-        this.zoomBy(ZOOM_STEP ** direction, at === null ? undefined : this.#viewing.stageAt(at));
-      },
-      fit: () => this.fit(),
-      panKey: (isHeld) => this.#gestures.holdPanKey(isHeld),
-      get panKeyUsed() {
-        return wasPanned();
-      },
-      focusChanged: () => this.#layers.redraw("live"),
-    };
-  }
-
-  /** Escape gives up one thing at a time: the unfinished shape, else the selection. @returns false when idle. */
-  #escape(): boolean {
-    const discarded = this.cancel();
-    const tool = this.#drawing.tool;
-    const hadSelection = this.#selected.id !== null;
-    if (!discarded && tool === null) this.#select(null);
-    this.#callbacks.onCancel?.(discarded);
-    return discarded || tool !== null || hadSelection;
   }
 }
