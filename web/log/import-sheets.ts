@@ -1,7 +1,8 @@
 import { parseObservationSheets } from "../../model/break/observation-sheet.ts";
-import { sheetToBreak } from "../../model/break/observation-sheet-break.ts";
 import type { ObservationSheet } from "../../model/break/observation-sheet-types.ts";
+import { jsonFault } from "../../model/break/json-fault.ts";
 import { RecordError, type FieldFault } from "../../model/break/record-error.ts";
+import { paperRecord } from "../../model/measure/paper-record.ts";
 import type { App } from "../shell/app.svelte.ts";
 import { importedBreak } from "./import-record.ts";
 
@@ -26,12 +27,11 @@ export async function trySheets(file: File, numbers: readonly string[]): Promise
     faults: [{ code: "wrong-field", field: "", sentence }],
   });
   if (file.size > MAX_BYTES) return refused("The file is larger than 64 MB. Split it.");
-  let json: unknown;
-  try {
-    json = JSON.parse(await file.text());
-  } catch {
-    return refused("This is not a JSON file, or it is not whole.");
-  }
+  const text = await file.text();
+  const fault = jsonFault(text);
+  if (fault !== null)
+    return refused(`This is not whole JSON. Line ${fault.line}, column ${fault.column}: ${fault.sentence}`);
+  const json: unknown = JSON.parse(text);
   try {
     const known = new Set(numbers);
     const all = parseObservationSheets(json);
@@ -52,11 +52,7 @@ export async function bringSheetsIn(app: App, sheets: readonly ObservationSheet[
   const at = app.surroundings.now();
   const made = sheets.map((sheet) => {
     const { newId } = app.surroundings;
-    return importedBreak(
-      sheetToBreak(sheet, { id: newId(), newId, at, by: app.reader, photographs: new Map() }),
-      app.reader,
-      at,
-    );
+    return importedBreak(paperRecord(sheet, { id: newId(), newId, at, by: app.reader }), app.reader, at);
   });
   await app.bench.commit({ entries: made.map((m) => m.entry), records: made });
   app.noteSummaries(made.map((m) => m.summary));
