@@ -5,7 +5,7 @@ import { fourShots, shot } from "./shots.ts";
 
 const withDraw = { seed: 1303, base: 0.86, flankDeg: 43, points: 1, grain: 0.055 } as const;
 const againstDraw = { seed: 1409, base: 0.8, flankDeg: 36, points: -1, grain: 0.07 } as const;
-const tips = [-2.15, -4.3] as const;
+const tips = [-1.85, -3.75] as const;
 
 /** Central bursts whose cones point with and against today's draw direction. */
 export const BURSTS: readonly DemoBreak[] = [

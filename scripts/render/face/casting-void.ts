@@ -44,7 +44,7 @@ export function castingVoid(p: CastingVoid): Face {
     out.h =
       (1 - inside) *
       (k * (across + ragged + 0.1 * fbm(u * 2, v * 2, p.seed + 47, 3)) + fibrous(y, z, 0.075, p.seed) * 0.8);
-    const cut = inside * (wall - lumps * 1.6);
+    const cut = inside * Math.max(0, wall - lumps * 1.6);
     out.cutM = cut;
     out.cutT = cut;
     const lip = (1 - inside) * ramp(0.8, 0.95, rho);
