@@ -95,17 +95,22 @@ const STEP_DEG = 0.25;
  *
  * B rises with α except where friction of a very flat die dominates, so the search comes down from 20°.
  *
+ * @param m - shear factor, or how it depends on the semi-angle in radians when friction was given as μ
  * @returns the angle; "none" when B stays at or below the limit up to 20°; "all" when it exceeds it at every angle
  * @source this-study
  */
 export function criticalSemiAngleDeg(
   r: number,
-  m: number,
+  m: number | ((alpha: number) => number),
   limit: number,
   back = 0,
   process: Process = "draw",
 ): number | "none" | "all" {
-  const over = (deg: number) => centrelineStress(degToRad(deg), r, m, back, process) > limit;
+  const factor = typeof m === "number" ? () => m : m;
+  const over = (deg: number) => {
+    const alpha = degToRad(deg);
+    return centrelineStress(alpha, r, factor(alpha), back, process) > limit;
+  };
   const [least, most] = SOUGHT_DEG;
   if (!over(most)) return "none";
   let high: number = most;
