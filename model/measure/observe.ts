@@ -76,6 +76,7 @@ function observeContext(wireBreak: WireBreak, choice: MeasureChoice): EvidenceCo
   return {
     metal: c.metal,
     grade: c.grade,
+    temper: c.temper,
     wireMm: c.measuredDiameterMm ?? c.nominalDiameterMm,
     // "not-applicable" is no draw direction: nothing about the place of origin may be read from it.
     drawDirectionKnown: c.drawDirection === "recorded",

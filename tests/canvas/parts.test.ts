@@ -54,7 +54,7 @@ describe("the scale bar", () => {
 
 describe("labels", () => {
   const stage = { widthPx: 600, heightPx: 400 };
-  const wish = (id: string, x: number, y: number, must = false): LabelWish => ({ id, left: x - 5, right: x + 5, middleY: y, width: 90, must }); // prettier-ignore
+  const wish = (id: string, x: number, y: number, must = false): LabelWish => ({ id, left: x - 5, right: x + 5, top: y - 5, bottom: y + 5, width: 90, must }); // prettier-ignore
 
   test("do not overlap each other and stay on the stage", () => {
     const spot = fc.tuple(fc.integer({ min: 0, max: 600 }), fc.integer({ min: 0, max: 400 }));

@@ -6,7 +6,8 @@ export interface LabelWish {
   /** Box of the mark on the stage. */
   readonly left: number;
   readonly right: number;
-  readonly middleY: number;
+  readonly top: number;
+  readonly bottom: number;
   readonly width: number;
   /** Must be shown even where it covers others. */
   readonly must: boolean;
@@ -39,7 +40,8 @@ export function isNearLabel(pointer: StagePoint, label: Pick<PlacedLabel, "x" | 
 }
 
 /**
- * Places labels beside their marks, right first, then left; downwards while occupied. Wishes are served in order.
+ * Places labels beside their marks, right first, then left, downwards while occupied; then above, below and just
+ * inside, for marks as wide as the stage. Wishes are served in order.
  *
  * @returns the labels that found room; those that must be shown always do.
  */
@@ -55,16 +57,19 @@ export function placeLabels(
     return placed.every((o) => x >= o.x + o.width + 2 || x + width + 2 <= o.x || y >= o.y + ROW || y + ROW <= o.y);
   };
   for (const wish of wishes) {
-    const sides = [wish.right + GAP, wish.left - GAP - wish.width];
-    let spot: readonly [number, number] | null = null;
-    for (let row = 0; row <= MOST_ROWS && spot === null; row++)
-      for (const x of sides) {
-        const y = wish.middleY - LABEL_HEIGHT / 2 + row * ROW;
-        if (spot === null && isFree(x, y, wish.width)) spot = [x, y];
-      }
+    const middleY = (wish.top + wish.bottom) / 2;
+    const centred = Math.min(Math.max(4, (wish.left + wish.right - wish.width) / 2), stage.widthPx - wish.width - 4);
+    const beside = [wish.right + GAP, wish.left - GAP - wish.width];
+    const rows = Array.from({ length: MOST_ROWS + 1 }, (_, row) => middleY - LABEL_HEIGHT / 2 + row * ROW);
+    const along = [wish.top - LABEL_HEIGHT - 4, wish.bottom + 4, wish.top + 6, wish.bottom - LABEL_HEIGHT - 6];
+    const places: (readonly [number, number])[] = [
+      ...rows.flatMap((y) => beside.map((x) => [x, y] as const)),
+      ...along.map((y) => [centred, y] as const),
+    ];
+    let spot = places.find(([x, y]) => isFree(x, y, wish.width)) ?? null;
     if (spot === null && wish.must) {
       const x = Math.min(Math.max(4, wish.right + GAP), Math.max(4, stage.widthPx - wish.width - 4));
-      const y = Math.min(Math.max(4, wish.middleY - LABEL_HEIGHT / 2), Math.max(4, stage.heightPx - LABEL_HEIGHT - 4));
+      const y = Math.min(Math.max(4, middleY - LABEL_HEIGHT / 2), Math.max(4, stage.heightPx - LABEL_HEIGHT - 4));
       spot = [x, y];
     }
     if (spot !== null) placed.push({ id: wish.id, x: spot[0], y: spot[1], width: wish.width });

@@ -139,7 +139,7 @@ export class MarksPainter {
     const top = Math.min(...corners.map((c) => c[1]));
     const bottom = Math.max(...corners.map((c) => c[1]));
     if (right < 0 || bottom < 0 || left > frame.widthPx || top > frame.heightPx) return null;
-    return { id: mark.id, left, right, middleY: (top + bottom) / 2, width: this.#labelWidth(ctx, mark), must };
+    return { id: mark.id, left, right, top, bottom, width: this.#labelWidth(ctx, mark), must };
   }
 
   #labelWidth(ctx: CanvasRenderingContext2D, mark: DrawnMark): number {
