@@ -88,7 +88,7 @@ export function riskClass(b: number): RiskClass {
 
 /** Smallest and largest semi-angles among which a critical one is sought, degrees. Below 3° it is extrapolated. */
 const SOUGHT_DEG = [0.5, FITTED_RANGE.semiAngleDeg[1]] as const;
-const STEP_DEG = 0.25;
+const STEP_DEG = 0.5;
 
 /**
  * Semi-angle at which B reaches a limit, degrees: steeper dies are in danger.
@@ -117,7 +117,7 @@ export function criticalSemiAngleDeg(
   while (high > least && over(high - STEP_DEG)) high -= STEP_DEG;
   let low = high - STEP_DEG;
   if (high <= least) return "all";
-  for (let i = 0; i < 45; i++) {
+  for (let i = 0; i < 32; i++) {
     const mid = (low + high) / 2;
     if (over(mid)) high = mid;
     else low = mid;
@@ -150,7 +150,7 @@ export function criticalReduction(
     if (high > most) return "all";
   }
   let low = high - REDUCTION_STEP;
-  for (let i = 0; i < 40; i++) {
+  for (let i = 0; i < 32; i++) {
     const mid = (low + high) / 2;
     if (over(mid)) low = mid;
     else high = mid;

@@ -74,8 +74,8 @@ function check({ semiAngleDeg, inMm, outMm, friction, bearingMm, backTension }: 
     throw new RouteError("bearing-negative", "Bearing length and back tension are numbers, the length zero or more.");
 }
 
-/** Value at the centre, lowest and highest over all combinations of the levels of angle and friction. */
-function band(at: (alpha: number, m: number) => number, p: PassInput, r: number): Band {
+/** Value at the centre, lowest and highest over all combinations of the levels of angle and friction. @param hasLeast - it has a least value in α */
+function band(at: (alpha: number, m: number) => number, p: PassInput, r: number, hasLeast = false): Band {
   const m = (alpha: number, level: (typeof LEVELS)[number]) => shearFactorAt(p.friction, level, alpha, r);
   const centre = degToRad(p.semiAngleDeg.value);
   const value = at(centre, m(centre, "value"));
@@ -89,8 +89,9 @@ function band(at: (alpha: number, m: number) => number, p: PassInput, r: number)
       low = Math.min(low, x);
       high = Math.max(high, x);
       // The drawing stress is least inside an angle band that holds its optimum.
+      if (!hasLeast || angle !== "value" || p.semiAngleDeg.low === p.semiAngleDeg.high) continue;
       const best = optimumSemiAngle(r, factor);
-      if (angle !== "value" || best <= degToRad(p.semiAngleDeg.low) || best >= degToRad(p.semiAngleDeg.high)) continue;
+      if (best <= degToRad(p.semiAngleDeg.low) || best >= degToRad(p.semiAngleDeg.high)) continue;
       low = Math.min(low, at(best, factor));
     }
   }
@@ -134,7 +135,7 @@ export function computePass(p: PassInput, limit: number): ComputedPass {
   const strain = trueStrain(p.inMm, p.outMm);
   const land = p.bearingMm / (p.outMm / 2);
   const centre = degToRad(p.semiAngleDeg.value);
-  const stress = band((alpha, m) => soundFlowStress(alpha, r, m, land, p.backTension), p, r);
+  const stress = band((alpha, m) => soundFlowStress(alpha, r, m, land, p.backTension), p, r, true);
   const shear = band((_, m) => m, p, r);
   const b = band((alpha, m) => centrelineStress(alpha, r, m, p.backTension), p, r);
   const why = outsideFittedRange(p.semiAngleDeg.value, r, shear.value, p.backTension);
