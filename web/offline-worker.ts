@@ -45,10 +45,10 @@ self.addEventListener("fetch", (event) => {
 });
 async function answer(request, url) {
   const cache = await caches.open(CACHE);
-  const kept = await cache.match(request, { ignoreSearch: true });
+  const kept = await cache.match(request, { ignoreSearch: true, ignoreVary: true });
   if (kept) return kept;
   if (request.mode === "navigate") {
-    const page = await cache.match("./");
+    const page = await cache.match("./", { ignoreVary: true });
     if (page) return page;
   }
   const fresh = await fetch(request);

@@ -1,5 +1,5 @@
 import { awgFromName, awgToMm } from "./awg.ts";
-import { inchToMm, millimetres } from "./units.ts";
+import { inchToMm, millimetres, mmToInch } from "./units.ts";
 import type { LengthUnit, Millimetres } from "./units.ts";
 
 /** A typed length that cannot be read, with what to type instead. */
@@ -77,3 +77,13 @@ export function parseLength(typed: string, assumed: LengthUnit = "mm"): TypedLen
 
 const notALength = (typed: string) =>
   new LengthError("not-a-length", `"${typed.trim()}" is not a length. Type a number and a unit, such as 2.05 mm.`);
+
+/**
+ * A length as it stands in a field: whole, without uncertainty, in a form that `parseLength` reads back.
+ *
+ * @param mm – length, mm. AWG sizes are shown in mm, because a measured wire is seldom exactly one of them.
+ */
+export function fieldLength(mm: number, unit: LengthUnit): string {
+  const value = unit === "inch" ? mmToInch(mm) : mm;
+  return `${Number(value.toPrecision(7))} ${unit === "inch" ? "in" : "mm"}`;
+}

@@ -18,3 +18,9 @@ export const STATE_NAME: Readonly<Record<MarkState, string>> = {
   absent: "looked for, absent",
   not_assessable: "cannot be assessed",
 };
+
+/** The wire in a few words; a grade that names its metal stands alone: "ETP copper, hard". */
+export function wireWords(metal: string | null, grade: string | null, temper: string | null = null): string {
+  const named = metal !== null && grade?.toLowerCase().includes(metal.toLowerCase()) === true;
+  return [named ? null : metal, grade, temper].filter(Boolean).join(" ");
+}

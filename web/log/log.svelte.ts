@@ -147,7 +147,12 @@ const logs = new WeakMap<App, Log>();
 export function logOf(app: App): Log {
   const known = logs.get(app);
   if (known) return known;
-  const log = new Log(app);
+  // Outlives the screen that asked first, so what it derives must not die with that screen.
+  let log: Log | null = null;
+  $effect.root(() => {
+    log = new Log(app);
+  });
+  if (log === null) throw new Error("The log could not be made.");
   logs.set(app, log);
   return log;
 }
