@@ -52,6 +52,7 @@ test("from dropped photographs to the printed sheet by keyboard alone", async ({
   await markByKeyboard(page, "a", [[1984, 829]], false);
   await markByKeyboard(page, "c", [[1712, 559], [1984, 829], [1704, 1090]], false); // prettier-ignore
   await fill(page, "flank texture", "granular");
+  await page.keyboard.press("Escape");
   await page.keyboard.press("1");
   await page.keyboard.press("x");
   await page.keyboard.press("f");
@@ -68,6 +69,7 @@ test("from dropped photographs to the printed sheet by keyboard alone", async ({
   await fill(page, "depth", "0.44");
   await fill(page, "shape", "conical");
   await fill(page, "wall texture", "granular");
+  await page.keyboard.press("Escape");
   await page.keyboard.press("2");
   await page.keyboard.press("v");
   await markByKeyboard(page, "w", [[2366, 488], [1164, 498], [2370, 1126], [1169, 1135]], false); // prettier-ignore

@@ -28,9 +28,6 @@ export function isTyping(target: EventTarget | null): boolean {
   return target instanceof HTMLInputElement && !["checkbox", "radio", "button", "file", "range"].includes(target.type);
 }
 
-/** Keys with Ctrl and the function keys work while typing too. */
-const worksWhileTyping = (name: string) => name === "Escape" || /^F\d/.test(name);
-
 /** Runs the first matching action; the last registered list wins, so an open panel shadows the screen. */
 export class KeyBoardRoom {
   readonly #lists: (() => readonly KeyAction[])[] = [];
@@ -50,7 +47,12 @@ export class KeyBoardRoom {
   handle(event: KeyboardEvent): void {
     if (event.defaultPrevented || event.isComposing) return;
     const name = keyName(event);
-    if (isTyping(event.target) && !worksWhileTyping(name)) return;
+    if (isTyping(event.target)) {
+      // Escape leaves the field, so that single keys work again; what was typed is kept.
+      if (name === "Escape" && event.target instanceof HTMLElement && event.target.closest("dialog") === null)
+        event.target.blur();
+      return;
+    }
     if (document.querySelector("dialog[open]") !== null && name !== "Escape") return;
     for (const list of [...this.#lists].reverse()) {
       for (const action of list()) {
