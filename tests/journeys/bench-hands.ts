@@ -55,10 +55,14 @@ export async function moveCross(page: Page, x: number, y: number): Promise<void>
   };
   // The first press brings the cross onto the picture.
   await page.keyboard.press("Alt+ArrowRight");
-  const before = await at();
-  await page.keyboard.press("ArrowRight");
-  const step = Math.max(1, (await at())[0] - before[0]);
-  for (let round = 0; round < 4; round++) {
+  // At a border of the stage the cross stays where it is, so the step is read in the direction that has room.
+  const reach = async (key: string): Promise<number> => {
+    const before = await at();
+    await page.keyboard.press(key);
+    return Math.abs((await at())[0] - before[0]);
+  };
+  const step = Math.max(await reach("ArrowLeft"), await reach("ArrowRight"));
+  for (let round = 0; round < 6; round++) {
     const [cx, cy] = await at();
     const [dx, dy] = [Math.round(x - cx), Math.round(y - cy)];
     if (Math.abs(dx) <= 1 && Math.abs(dy) <= 1) return;
