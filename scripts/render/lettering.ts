@@ -35,11 +35,24 @@ export function fill(p: Pixels, x: number, y: number, w: number, h: number, grey
       }
 }
 
-/** Burns text into the picture, light with a dark edge so that it reads on any ground. */
+/** Mean brightness of a rectangle, 0–255. */
+function brightness(p: Pixels, x: number, y: number, w: number, h: number): number {
+  let sum = 0;
+  let n = 0;
+  for (let j = Math.max(0, y); j < Math.min(p.height, y + h); j++)
+    for (let i = Math.max(0, x); i < Math.min(p.width, x + w); i++) {
+      sum += p.rgb[3 * (j * p.width + i) + 1]!;
+      n++;
+    }
+  return n > 0 ? sum / n : 0;
+}
+
+/** Burns text into the picture: light on a dark ground and dark on a light one, with an edge of the other. */
 export function burnText(p: Pixels, text: string, x: number, y: number, dot: number, opacity: number): void {
+  const dark = brightness(p, x, y, textWidth(text, dot), 7 * dot) > 150;
   for (const [grey, grow, part] of [
-    [20, Math.max(1, Math.round(dot / 3)), 0.45],
-    [240, 0, opacity],
+    [dark ? 235 : 20, Math.max(1, Math.round(dot / 3)), dark ? 0.2 : 0.45],
+    [dark ? 20 : 240, 0, opacity],
   ] as const)
     [...text].forEach((letter, n) => {
       const rows = LETTERS[letter];

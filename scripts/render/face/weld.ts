@@ -24,7 +24,7 @@ export function weldPlane(p: WeldPlane): Face {
     out.cutM = 0;
     out.cutT = 0;
     const patch = fbm(u * 2.1 + 3, v * 2.1, p.seed + 65, 4);
-    const dull = 0.42 + 0.34 * patch - 0.08 * ramp(0.5, 0.1, rho);
+    const dull = 0.34 + 0.32 * patch - 0.08 * ramp(0.5, 0.1, rho);
     look(out, mix(0.66, 0.4, island), mix(dull, 0.95, island), 1);
     const violet = 0.45 * ramp(-0.3, 0.6, fbm(u * 1.3, v * 1.3 + 4, p.seed + 66, 4)) * (1 - island);
     out.r *= 1 - 0.16 * violet;
