@@ -69,7 +69,7 @@ function readCsv(text: string): readonly (readonly [string, Readonly<Record<stri
     const cells = line.split(separator).map((cell) => cell.trim());
     if (cells.length > names.length)
       throw new BadInput(`line ${at}: it has ${cells.length} cells, the heading has ${names.length}.`);
-    const fields = names.flatMap((name, i) => {
+    const fields = names.flatMap((name, i): readonly (readonly [string, unknown])[] => {
       const cell = cells[i] ?? "";
       if (cell === "") return [];
       if (name === "anneal_before") return [[name, cell === "true" ? true : cell === "false" ? false : cell] as const];

@@ -57,14 +57,34 @@ export function readHeading(title: string): ColumnHead {
 }
 
 /** How the cells of a pasted text are kept apart. */
-export type Separator = "tab" | "semicolon" | "comma" | "space";
+/** "spaces": two or more, so that headings and cells may hold single ones. */
+export type Separator = "tab" | "semicolon" | "comma" | "space" | "spaces";
 
-const SPLIT: Readonly<Record<Separator, RegExp>> = { tab: /\t/, semicolon: /;/, comma: /,/, space: /\s+/ };
+const SPLIT: Readonly<Record<Separator, RegExp>> = {
+  tab: /\t/,
+  semicolon: /;/,
+  comma: /,/,
+  space: /\s+/,
+  spaces: /\s{2,}/,
+};
 
-export const cellsOf = (line: string, separator: Separator): readonly string[] =>
-  (separator === "space" ? line.trim() : line)
-    .split(SPLIT[separator])
-    .map((cell) => cell.trim().replace(/^"(.*)"$/, "$1"));
+const UNIT_AFTER = /([\d.,/])\s+(mm|in\.?|inch|inches|mils?|[uµμ]m|awg|ga|°|deg|%)(?=\s|$)/gi;
+
+/** A number keeps the unit beside it when spaces part the cells. */
+const unitsJoined = (line: string): string => line.replace(UNIT_AFTER, "$1$2").replace(/\bawg\s+(?=\d)/gi, "awg");
+
+export function cellsOf(line: string, separator: Separator): readonly string[] {
+  const spaced = separator === "space" || separator === "spaces";
+  const text = separator === "space" ? unitsJoined(line.trim()) : spaced ? line.trim() : line;
+  return text.split(SPLIT[separator]).map((cell) => cell.trim().replace(/^"(.*)"$/, "$1"));
+}
+
+/** How columns are parted where only spaces are left to do it. */
+function spacing(lines: readonly string[], hasHeader: boolean): Separator {
+  if (!hasHeader) return "space";
+  const alone = lines.slice(1).every((line) => !/\s/.test(unitsJoined(line.trim())));
+  return alone || lines.every((line) => /\S\s{2,}\S/.test(line)) ? "spaces" : "space";
+}
 
 const numeric = (cell: string): boolean => /^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(cell.trim());
 
@@ -75,16 +95,15 @@ const numeric = (cell: string): boolean => /^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test
 export function separatorOf(lines: readonly string[], hasHeader: boolean): Separator | null {
   if (lines.some((line) => line.includes("\t"))) return "tab";
   if (lines.some((line) => line.includes(";"))) return "semicolon";
-  if (!lines.some((line) => line.includes(","))) return "space";
-  const body = hasHeader ? lines.slice(1) : lines;
-  if (hasHeader && (lines[0] ?? "").includes(",")) return "comma";
-  if (body.some((line) => /\d\.\d/.test(line))) return "comma";
-  if (body.some((line) => /\d\s+\d/.test(line.trim()))) return "space";
-  const counts = new Set(body.map((line) => line.split(",").length));
-  if (!(counts.size === 1 && counts.has(2)) && !body.every((line) => line.split(",").length <= 2)) return "comma";
-  const asDecimal = body.map((line) => Number(line.replace(",", ".")));
+  if (!lines.some((line) => line.includes(","))) return spacing(lines, hasHeader);
+  if (hasHeader) return (lines[0] ?? "").includes(",") ? "comma" : spacing(lines, hasHeader);
+  if (lines.some((line) => /\d\.\d/.test(line))) return "comma";
+  if (lines.some((line) => /\d\s+\S/.test(line.trim()))) return "space";
+  const counts = new Set(lines.map((line) => line.split(",").length));
+  if (!(counts.size === 1 && counts.has(2)) && !lines.every((line) => line.split(",").length <= 2)) return "comma";
+  const asDecimal = lines.map((line) => Number(line.replace(",", ".")));
   const falling = asDecimal.every((d, i) => i === 0 || d < (asDecimal[i - 1] ?? 0));
-  const asCells = body.every((line) => {
+  const asCells = lines.every((line) => {
     const [a = Number.NaN, b = Number.NaN] = line.split(",").map(Number);
     return a > b;
   });

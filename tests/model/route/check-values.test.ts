@@ -42,22 +42,17 @@ type Compute = (i: Inputs) => number | readonly number[];
 const strainOf = (i: Inputs) => pass.trueStrain(i.n("d0"), i.n("d1"));
 const diametersDelta = (i: Inputs) => pass.dieGeometryOfDiameters(i.rad("alpha"), i.n("d0"), i.n("d1"));
 const flow = (i: Inputs) => stress.meanFlowStress(i.n("K"), i.n("n"), strainOf(i));
-const example = {
+const drawStress = (i: Inputs): number =>
+  stress.hardeningStress(flow(i), i.rad("alpha"), i.n("mu"), pass.inhomogeneityFactor(diametersDelta(i)), strainOf(i));
+const example: Readonly<Record<string, Compute>> = {
   "mean diameter (mm)": (i) => pass.meanDiameter(i.n("d0"), i.n("d1")),
   "contact length (mm)": (i) => pass.contactLength(i.rad("alpha"), i.n("d0"), i.n("d1")),
   "inhomogeneity factor phi": (i) => pass.inhomogeneityFactor(diametersDelta(i)),
   "true strain": strainOf,
   "average flow stress (MPa)": flow,
-  "draw stress (MPa)": (i) =>
-    stress.hardeningStress(
-      flow(i),
-      i.rad("alpha"),
-      i.n("mu"),
-      pass.inhomogeneityFactor(diametersDelta(i)),
-      strainOf(i),
-    ),
-  "draw force (N)": (i) => (example["draw stress (MPa)"](i) as number) * (Math.PI / 4) * i.n("d1") ** 2,
-} as const satisfies Readonly<Record<string, Compute>>;
+  "draw stress (MPa)": drawStress,
+  "draw force (N)": (i) => drawStress(i) * (Math.PI / 4) * i.n("d1") ** 2,
+};
 
 const delta = (i: Inputs) => pass.dieGeometry(i.rad("alpha"), i.n("r"));
 const b = (i: Inputs, back = 0, process: centre.Process = "draw") =>
