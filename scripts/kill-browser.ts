@@ -37,8 +37,10 @@ const acknowledged: Acknowledged[] = [];
 const failedOpens: string[] = [];
 const lost = new Set<string>();
 const damaged = new Set<string>();
-/** Kills after which the browser itself had thrown the whole bench away. */
+/** Kills after which the browser itself had thrown the database away, so that it was made anew from the safe. */
 const wipedAfter: number[] = [];
+/** Places of the safe that a start could not read. */
+let unreadable = 0;
 let kills = 0;
 let beforeOpen = 0;
 let last: Verified | null = null;
@@ -73,8 +75,12 @@ async function start(heard: Acknowledged[]): Promise<{ context: BrowserContext; 
   return { context, page };
 }
 
-const openBench = (page: Page): Promise<void> =>
-  page.evaluate(() => (window as unknown as { killPage: KillPage }).killPage.open());
+async function openBench(page: Page): Promise<void> {
+  const recovered = await page.evaluate(() => (window as unknown as { killPage: KillPage }).killPage.open());
+  if (recovered === null) return;
+  if (recovered.breaks > 0) wipedAfter.push(kills);
+  unreadable += recovered.damaged;
+}
 
 const look = (page: Page, expected: readonly Acknowledged[], everything: boolean): Promise<Verified> =>
   page.evaluate(([list, all]) => (window as unknown as { killPage: KillPage }).killPage.verify(list, all), [
@@ -129,8 +135,7 @@ async function oneLife(before: readonly Acknowledged[]): Promise<Acknowledged[]>
     await kill(context);
     return [...before];
   }
-  const { breaks } = await verify(page, before, false);
-  if (breaks === 0 && acknowledged.length > 0) wipedAfter.push(kills);
+  await verify(page, before, false);
   const working = page
     .evaluate((n) => (window as unknown as { killPage: KillPage }).killPage.work(n), Math.floor(random() * 2 ** 31))
     .catch((failure: unknown) => String(failure));
@@ -159,7 +164,7 @@ try {
   rmSync(scratch, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
 }
 
-const failed = failedOpens.length + lost.size + damaged.size > 0 || acknowledged.length === 0;
+const failed = failedOpens.length + lost.size + damaged.size + unreadable > 0 || acknowledged.length === 0;
 console.log(
   JSON.stringify({
     kills,
@@ -167,6 +172,7 @@ console.log(
     lost: lost.size,
     failedOpens: failedOpens.length,
     damaged: damaged.size,
+    unreadable,
     wipedAfter,
     killedWhileOpening: beforeOpen,
     withPhotograph: acknowledged.filter(({ original }) => original !== null).length,

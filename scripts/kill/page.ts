@@ -147,6 +147,8 @@ const page: KillPage = {
   async open() {
     opened = await openBench({ now, name: "hammer" });
     if (opened.mode !== "writer") throw new Error("The killed tab still holds the right to write.");
+    if (!opened.safe) throw new Error("The bench was opened without its safe.");
+    return opened.recovered;
   },
 
   async work(seed) {

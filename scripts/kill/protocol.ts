@@ -1,3 +1,5 @@
+import type { Recovered } from "../../web/storage/contract.ts";
+
 /** One commit the store said was saved. */
 export interface Acknowledged {
   readonly seq: number;
@@ -23,8 +25,8 @@ export interface Verified {
 
 /** What the page offers to the script that kills it. */
 export interface KillPage {
-  /** Opens the bench; rejects with the reason. */
-  open(): Promise<void>;
+  /** Opens the bench; rejects with the reason. What had to be had back from the safe, null when nothing had to. */
+  open(): Promise<Recovered | null>;
   /** Marks and imports until the end comes; every saved commit is printed to the console as `ACK {…}`. */
   work(seed: number): Promise<never>;
   /** Looks for these commits; with `everything`, at every break and every original. */

@@ -112,7 +112,7 @@ describe("another version of the bench", () => {
   it("held open by a stuck tab ends in words, not in waiting", async () => {
     const name = freshName();
     await shut(await open(name));
-    const stuck = await raise(name, 1); // A raw connection ignores the request to let go.
+    const stuck = await raise(name, STEPS.length); // A raw connection ignores the request to let go.
     const failure = await rejection(openDatabase(name, () => undefined, [...STEPS, () => undefined]));
     expect(failure).toMatchObject({ name: "StoreError", code: "blocked" });
     const queued = await rejection(openBench({ now, name }));

@@ -44,8 +44,23 @@ afterEach(async () => {
       request.onsuccess = () => resolve();
       request.onerror = () => reject(new Error(`${name} could not be deleted`));
     });
+  const root = await navigator.storage.getDirectory();
+  for (const name of names) await removeFolder(root, `endpair-safe-${name}`);
   names.clear();
 });
+
+/** A tab that just closed may hold its files a moment longer. */
+async function removeFolder(root: FileSystemDirectoryHandle, folder: string): Promise<void> {
+  for (let attempt = 1; ; attempt++)
+    try {
+      return await root.removeEntry(folder, { recursive: true });
+    } catch (failure) {
+      const reason = failure instanceof DOMException ? failure.name : "";
+      if (reason === "NotFoundError") return;
+      if (reason !== "NoModificationAllowedError" || attempt === 100) throw failure;
+      await new Promise((resolve) => setTimeout(resolve, 20));
+    }
+}
 
 /** A break together with the log lines that are not stored yet. */
 export class Working {

@@ -139,8 +139,21 @@ export interface MissingOriginal {
 /** The small copies of an original that is stored already; a bench file carries originals only. */
 export type SmallCopies = Pick<NewOriginal, "hash" | "thumbnail" | "working">;
 
+/** What had to be made anew at the start because the browser's own database was damaged or gone. */
+export interface Recovered {
+  /** Breaks and log lines there are now, all taken from the second copy; 0 when the database itself was whole. */
+  readonly breaks: number;
+  readonly entries: number;
+  /** Places of the second copy that no longer can be read, photographs among them. */
+  readonly damaged: number;
+}
+
 export interface BenchStore {
   readonly mode: "writer" | "reader";
+  /** Whether everything is also kept outside the browser's database; false where this browser cannot do that. */
+  readonly safe: boolean;
+  /** What was recovered when this tab became the writing one; null when there was no need. */
+  readonly recovered: Recovered | null;
   /** Whether the browser promised to keep the data; null when it does not say. */
   readonly persisted: boolean | null;
   summaries(): Promise<readonly BreakSummary[]>;

@@ -3,26 +3,31 @@ import { openDB } from "idb";
 import type { WireBreak } from "../../model/break/wire-break.ts";
 import type { BreakSummary, NewLogEntry } from "./contract.ts";
 import { StoreError } from "./contract.ts";
+import type { Checkpoint } from "./safe/checkpoint.ts";
+import type { Place } from "./safe/safe-files.ts";
 import { asStoreError, newerVersion, terminated } from "./store-failure.ts";
 
-/** An original as it lies in the store, under its SHA-256. */
-export interface StoredOriginal {
-  readonly blob: Blob;
-  readonly fileName: string;
-  readonly mediaType: string;
-}
+/**
+ * An original as it lies in the store, under its SHA-256: where its bytes are in the safe, or the bytes themselves
+ * where the browser has no safe or they were not moved there yet.
+ */
+export type StoredOriginal = { readonly fileName: string; readonly mediaType: string } & (
+  Place | { readonly blob: Blob }
+);
 
 /** Records, summaries and photographs lie apart, so that a list never touches a photograph. */
 export interface BenchSchema extends DBSchema {
   breaks: { key: string; value: WireBreak };
   summaries: { key: string; value: BreakSummary };
-  /** The database numbers the lines (seq) in the order of their transactions. */
+  /** Numbered (seq) in the order of their transactions; the safe and the database give the same numbers. */
   log: { key: number; value: NewLogEntry & { readonly seq?: number }; indexes: { breakId: string } };
   originals: { key: string; value: StoredOriginal };
   /** A row without a picture says that making one was tried and failed. */
   small: { key: string; value: { readonly blob: Blob | null } };
   working: { key: string; value: Blob };
   settings: { key: string; value: unknown };
+  /** How far the database has followed the journal of the safe; one row. */
+  safe: { key: string; value: Checkpoint };
 }
 
 export type BenchDatabase = IDBPDatabase<BenchSchema>;
@@ -39,6 +44,9 @@ export const STEPS: readonly ((db: BenchDatabase) => void)[] = [
     db.createObjectStore("small");
     db.createObjectStore("working");
     db.createObjectStore("settings");
+  },
+  (db) => {
+    db.createObjectStore("safe");
   },
 ];
 

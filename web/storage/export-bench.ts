@@ -20,6 +20,9 @@ import { storedEntries } from "./stored.ts";
 /** Zip keeps a date per entry; a fixed one makes the same bench give the same file. */
 const FIXED_DATE = new Date(1980, 0, 1);
 
+/** Gives the bytes of an original, wherever they lie; null when there are none under this hash. */
+export type OriginalSource = (hash: string) => Promise<Blob | null>;
+
 /**
  * Writes breaks, their logs and originals as one zip. Holds one break or one photograph in memory at a time.
  * Every original is hashed again on its way out; one that is not what it was is left out and named.
@@ -30,6 +33,7 @@ const FIXED_DATE = new Date(1980, 0, 1);
  */
 export async function exportBenchFile(
   db: BenchDatabase,
+  originalOf: OriginalSource,
   breakIds: readonly string[] | null,
   to: WritableStream<Uint8Array>,
   createdAt: string,
@@ -68,7 +72,7 @@ export async function exportBenchFile(
     const missing: MissingOriginal[] = [];
     const hashes = [...wanted.entries()].sort(([a], [b]) => (a < b ? -1 : 1));
     for (const [i, [hash, named]] of hashes.entries()) {
-      const original = await readOriginal(db, hash);
+      const original = await readOriginal(originalOf, hash);
       if ("why" in original) missing.push({ ...named, hash, why: original.why });
       else await add(originalPath(hash, original.extension), original.bytes, 0);
       work.onProgress?.({ done: i + 1, total: hashes.length, what: "photographs" });
@@ -111,14 +115,14 @@ async function readBreak(db: BenchDatabase, id: string) {
 }
 
 async function readOriginal(
-  db: BenchDatabase,
+  originalOf: OriginalSource,
   hash: string,
 ): Promise<{ bytes: Uint8Array<ArrayBuffer>; extension: string } | { why: MissingOriginal["why"] }> {
-  const stored = await db.get("originals", hash);
-  if (stored === undefined) return { why: "not-stored" };
   let bytes: Uint8Array<ArrayBuffer>;
   try {
-    bytes = new Uint8Array(await stored.blob.arrayBuffer());
+    const stored = await originalOf(hash);
+    if (stored === null) return { why: "not-stored" };
+    bytes = new Uint8Array(await stored.arrayBuffer());
   } catch {
     return { why: "damaged" }; // The browser can no longer read what it stored; the report names it.
   }

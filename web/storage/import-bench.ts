@@ -6,10 +6,9 @@ import { breakFile, namedPhotographs } from "./bench-file-format.ts";
 import { canonicalJson, sha256Hex, sha256OfText } from "./canonical.ts";
 import type { CheckedBenchFile, CheckedOriginal } from "./check-bench-file.ts";
 import { checkBenchFile } from "./check-bench-file.ts";
-import { addEntry } from "./commit.ts";
-import type { BenchFileReport, LongWork } from "./contract.ts";
+import type { BenchWriter } from "./bench-writer.ts";
+import type { BenchFileReport, LogEntry, LongWork, NewOriginal } from "./contract.ts";
 import type { BenchDatabase } from "./database.ts";
-import { strictly } from "./database.ts";
 import { readBreakFile } from "./read-break-file.ts";
 import { storedEntries } from "./stored.ts";
 import { summarise } from "./summary.ts";
@@ -18,7 +17,7 @@ import { damaged, readFile } from "./zip-reading.ts";
 /** Setting that is there while a file is taken over: found at start-up, it says that an import did not end. */
 export const IMPORT_UNDER_WAY = "import-under-way";
 
-/** Photographs of one transaction, bytes; so much is in memory at once. */
+/** Photographs of one write, bytes; so much is in memory at once. */
 const BATCH_BYTES = 64 * 1024 * 1024;
 
 interface Importer {
@@ -27,8 +26,8 @@ interface Importer {
 }
 
 /**
- * Takes a bench file over. Everything is checked before the first write. Then each break is written in one strict
- * transaction after its photographs, so a crash leaves whole breaks only, and the same file can be taken over again.
+ * Takes a bench file over. Everything is checked before the first write. Then each break is written as a whole after
+ * its photographs, so a crash leaves whole breaks only, and the same file can be taken over again.
  *
  * @param onStored – breaks that are on the disk now.
  * @returns numbers of the breaks by what became of them.
@@ -36,6 +35,7 @@ interface Importer {
  */
 export async function importBenchFile(
   db: BenchDatabase,
+  writer: BenchWriter,
   file: Blob,
   importer: Importer,
   onStored: (breakIds: readonly string[]) => void,
@@ -47,13 +47,13 @@ export async function importBenchFile(
   const differing: { number: string; importedAs: string }[] = [];
   let originals = 0;
   const numbers = new Set((await db.getAll("summaries")).map((summary) => summary.number));
-  await setMarker(db, { ...importer, breaks: checked.breaks.length });
+  await setMarker(writer, { ...importer, breaks: checked.breaks.length });
   for (const [i, entry] of checked.breaks.entries()) {
     stopIfCancelled(work.signal);
     const incoming = readBreakFile(entry.filename, await readAgain(checked, entry.filename, entry, work.signal));
-    originals += await storeOriginals(db, checked, incoming, work.signal);
+    originals += await storeOriginals(db, writer, checked, incoming, work.signal);
     const copy = await copyUnderNewNumber(incoming, importer, numbers);
-    const fate = await storeBreak(db, incoming, copy);
+    const fate = await storeBreak(db, writer, incoming, copy);
     if (fate === "added") added.push(incoming.record.number);
     else if (fate === "same") same.push(incoming.record.number);
     else differing.push({ number: incoming.record.number, importedAs: copy.record.number });
@@ -64,15 +64,14 @@ export async function importBenchFile(
     }
     work.onProgress?.({ done: i + 1, total: checked.breaks.length, what: "breaks" });
   }
-  await setMarker(db, undefined);
+  await setMarker(writer, undefined);
   return { added, same, differing, originals };
 }
 
-const setMarker = (db: BenchDatabase, marker: unknown): Promise<void> =>
-  strictly(db, ["settings"], async (tx) => {
-    if (marker === undefined) await tx.objectStore("settings").delete(IMPORT_UNDER_WAY);
-    else await tx.objectStore("settings").put(marker, IMPORT_UNDER_WAY);
-  });
+const setMarker = (writer: BenchWriter, marker: unknown): Promise<void> =>
+  writer.alone(() =>
+    Promise.resolve({ change: { setting: { key: IMPORT_UNDER_WAY, value: marker } }, result: undefined }),
+  );
 
 /** The file may lie on a stick that was pulled or rewritten since the check. */
 async function readAgain(
@@ -89,29 +88,28 @@ async function readAgain(
 /** Stores the photographs a break names that are not stored yet; @returns how many. */
 async function storeOriginals(
   db: BenchDatabase,
+  writer: BenchWriter,
   checked: CheckedBenchFile,
   { record, log }: BreakFile,
   signal: AbortSignal | undefined,
 ): Promise<number> {
   let stored = 0;
-  let batch: { hash: string; blob: Blob; fileName: string; mediaType: string }[] = [];
+  let batch: Omit<NewOriginal, "thumbnail" | "working">[] = [];
   let bytesInBatch = 0;
   const flush = async (): Promise<void> => {
-    const now = batch;
+    const originals = batch;
     batch = [];
     bytesInBatch = 0;
-    if (now.length === 0) return;
-    await strictly(db, ["originals"], async (tx) => {
-      await Promise.all(now.map(({ hash, ...original }) => tx.objectStore("originals").put(original, hash)));
-    });
-    stored += now.length;
+    if (originals.length === 0) return;
+    await writer.alone(() => Promise.resolve({ change: { originals }, result: undefined }));
+    stored += originals.length;
   };
   for (const { hash, fileName } of namedPhotographs(record, log).values()) {
     const original = checked.originals.get(hash);
     if (!original || (await db.getKey("originals", hash)) !== undefined) continue;
     const { entry, kind } = original;
     const bytes = await readAgain(checked, entry.filename, entry, signal);
-    batch.push({ hash, blob: new Blob([bytes], { type: kind.mediaType }), fileName, mediaType: kind.mediaType });
+    batch.push({ hash, original: new Blob([bytes], { type: kind.mediaType }), fileName, mediaType: kind.mediaType });
     bytesInBatch += bytes.byteLength;
     if (bytesInBatch >= BATCH_BYTES) await flush();
   }
@@ -147,29 +145,30 @@ async function copyUnderNewNumber(
   return { ...incoming, record: next, log: [...incoming.log, line] };
 }
 
-/** Compares and writes in one transaction, so that nothing can come between. */
-function storeBreak(db: BenchDatabase, incoming: BreakFile, copy: BreakFile): Promise<"added" | "same" | "copied"> {
-  return strictly(db, ["breaks", "summaries", "log"], async (tx) => {
+/** Compares and writes with nobody in between. */
+function storeBreak(
+  db: BenchDatabase,
+  writer: BenchWriter,
+  incoming: BreakFile,
+  copy: BreakFile,
+): Promise<"added" | "same" | "copied"> {
+  return writer.alone(async (seq) => {
     const { id } = incoming.record;
-    const [record, copied, log] = await Promise.all([
+    const tx = db.transaction(["breaks", "log"]);
+    const [onDisk, copied, log] = await Promise.all([
       tx.objectStore("breaks").get(id),
       tx.objectStore("breaks").getKey(copy.record.id),
       tx.objectStore("log").index("breakId").getAll(id),
     ]);
-    if (record !== undefined && (copied !== undefined || sameBreak(incoming, record, storedEntries(log))))
-      return "same";
-    const whole = record === undefined ? incoming : copy;
-    await Promise.all([
-      tx.objectStore("breaks").put(whole.record),
-      tx.objectStore("summaries").put(summarise(whole.record, whole.suggested)),
-    ]);
-    // One after the other: a line that takes back another needs the number the database gave that one.
-    const numbers = new Map<number, number>();
-    for (const { n, of, ...line } of whole.log) {
-      const entry = { ...line, breakId: whole.record.id, of: of === null ? null : (numbers.get(of) ?? null) };
-      numbers.set(n, (await addEntry(tx, entry)).seq);
-    }
-    return record === undefined ? "added" : "copied";
+    if (onDisk !== undefined && (copied !== undefined || sameBreak(incoming, onDisk, storedEntries(log))))
+      return { change: null, result: "same" };
+    const { record, suggested, log: lines } = onDisk === undefined ? incoming : copy;
+    const numbers = new Map(lines.map(({ n }, i) => [n, seq + 1 + i]));
+    const entries = lines.map(({ n: _n, of, ...line }, i): LogEntry => {
+      return { ...line, breakId: record.id, of: of === null ? null : (numbers.get(of) ?? null), seq: seq + 1 + i };
+    });
+    const records = [{ before: undefined, record, summary: summarise(record, suggested) }];
+    return { change: { entries, records }, result: onDisk === undefined ? "added" : "copied" };
   });
 }
 

@@ -9,27 +9,31 @@ import type {
   Commit,
   LogEntry,
   LongWork,
+  Recovered,
   SmallCopies,
   StoreEvent,
 } from "./contract.ts";
 import type { StoreError } from "./contract.ts";
 import type { BenchDatabase } from "./database.ts";
 import { strictly } from "./database.ts";
+import { readFromFolder } from "./safe/folder.ts";
 import { storedEntries, storedRecord } from "./stored.ts";
 import { asStoreError, readOnly, terminated } from "./store-failure.ts";
 import type { TabNews } from "./tab-news.ts";
-import type { WritingTab } from "./writing-tab.ts";
+import type { Seat } from "./seat.ts";
+import type { BenchWriter } from "./bench-writer.ts";
 
 export interface BenchParts {
   readonly db: BenchDatabase;
-  readonly tab: WritingTab;
+  readonly name: string;
+  readonly seat: Seat;
   readonly news: TabNews;
   readonly listeners: Set<(event: StoreEvent) => void>;
   readonly now: () => string;
   readonly persisted: boolean | null;
 }
 
-/** The bench in IndexedDB. Made by `openBench`. */
+/** The bench in IndexedDB and the safe. Made by `openBench`. */
 export class IndexedBench implements BenchStore {
   readonly persisted: boolean | null;
   readonly #parts: BenchParts;
@@ -42,7 +46,15 @@ export class IndexedBench implements BenchStore {
   }
 
   get mode(): "writer" | "reader" {
-    return this.#parts.tab.mode;
+    return this.#parts.seat.writer === null ? "reader" : "writer";
+  }
+
+  get safe(): boolean {
+    return this.#parts.seat.safe;
+  }
+
+  get recovered(): Recovered | null {
+    return this.#parts.seat.recovered;
   }
 
   summaries(): Promise<readonly BreakSummary[]> {
@@ -63,13 +75,13 @@ export class IndexedBench implements BenchStore {
 
   async commit(commit: Commit): Promise<readonly LogEntry[]> {
     const prepared = prepareCommit(commit);
-    const stored = await this.#write((db) => writeCommit(db, prepared));
+    const stored = await this.#write((db, writer) => writeCommit(db, writer, prepared));
     this.#tell(prepared.records.map(({ record }) => record.id));
     return stored;
   }
 
   original(hash: string): Promise<Blob | null> {
-    return this.#read(async (db) => (await db.get("originals", hash))?.blob ?? null);
+    return this.#read((db) => this.#originalFrom(db, hash));
   }
 
   async picture(hash: string): Promise<Blob | null> {
@@ -118,10 +130,8 @@ export class IndexedBench implements BenchStore {
   }
 
   async setSetting(key: string, value: unknown): Promise<void> {
-    await this.#write((db) =>
-      strictly(db, ["settings"], async (tx) => {
-        await tx.objectStore("settings").put(value, key);
-      }),
+    await this.#write((_db, writer) =>
+      writer.alone(() => Promise.resolve({ change: { setting: { key, value } }, result: undefined })),
     );
   }
 
@@ -142,14 +152,15 @@ export class IndexedBench implements BenchStore {
   ): Promise<BenchExportReport> {
     return this.#read(async (db) => {
       const { exportBenchFile } = await import("./bench-file.ts");
-      return exportBenchFile(db, breakIds, to, this.#parts.now(), work);
+      const originalOf = (hash: string): Promise<Blob | null> => this.#originalFrom(db, hash);
+      return exportBenchFile(db, originalOf, breakIds, to, this.#parts.now(), work);
     });
   }
 
   importBench(file: Blob, by: string, at: string, work: LongWork = {}): Promise<BenchFileReport> {
-    return this.#write(async (db) => {
+    return this.#write(async (db, writer) => {
       const { importBenchFile } = await import("./bench-file.ts");
-      return importBenchFile(db, file, { by, at }, (breakIds) => this.#tell(breakIds), work);
+      return importBenchFile(db, writer, file, { by, at }, (breakIds) => this.#tell(breakIds), work);
     });
   }
 
@@ -166,15 +177,26 @@ export class IndexedBench implements BenchStore {
     for (const listener of listeners) listener({ kind: "closed", error });
   }
 
-  /** The right to write and the news of it are given up only when the last write has ended. */
+  /** The database, the right to write and the news of it are given up only when the last write has ended. */
   #end(reason: StoreError): void {
     this.#gone = reason;
     this.#parts.listeners.clear();
-    this.#parts.db.close();
+    this.#parts.seat.stop();
     void Promise.allSettled(this.#writing).then(() => {
+      this.#parts.db.close();
       this.#parts.news.close();
-      this.#parts.tab.leave();
+      this.#parts.seat.leave();
     });
+  }
+
+  /** The bytes in memory of their own: a piece of a file that still grows could not be read later. */
+  async #originalFrom(db: BenchDatabase, hash: string): Promise<Blob | null> {
+    const stored = await db.get("originals", hash);
+    if (stored === undefined) return null;
+    if ("blob" in stored) return stored.blob;
+    const safe = this.#parts.seat.writer?.safe;
+    const bytes = await (safe ? safe.read(stored) : readFromFolder(this.#parts.name, stored));
+    return bytes && new Blob([bytes], { type: stored.mediaType });
   }
 
   #tell(breakIds: readonly string[]): void {
@@ -190,10 +212,11 @@ export class IndexedBench implements BenchStore {
     }
   }
 
-  async #write<Result>(work: (db: BenchDatabase) => Promise<Result>): Promise<Result> {
+  async #write<Result>(work: (db: BenchDatabase, writer: BenchWriter) => Promise<Result>): Promise<Result> {
     if (this.#gone) throw this.#gone;
-    if (this.mode !== "writer") throw readOnly();
-    const running = work(this.#parts.db);
+    const { writer } = this.#parts.seat;
+    if (writer === null) throw readOnly();
+    const running = work(this.#parts.db, writer);
     this.#writing.add(running);
     try {
       return await running;

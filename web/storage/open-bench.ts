@@ -4,7 +4,7 @@ import { openDatabase } from "./database.ts";
 import { IndexedBench } from "./indexed-bench.ts";
 import { asStoreError } from "./store-failure.ts";
 import { joinTabNews } from "./tab-news.ts";
-import { seekWriting } from "./writing-tab.ts";
+import { takeSeat } from "./seat.ts";
 
 export interface OpenOptions {
   /** The time of now, ISO 8601; storage reads no clock. */
@@ -16,9 +16,12 @@ export interface OpenOptions {
 /**
  * Opens the bench of this browser.
  *
+ * The writing tab first brings the browser's database and the safe beside it to say the same; what the database lost
+ * is had back from the safe (`recovered`).
+ *
  * @returns a store that writes, or only reads while another tab writes; it takes over by itself when that tab closes
  * and says so by the event `mode`. On that event, load again what is shown.
- * @throws StoreError blocked, newer-version, unavailable.
+ * @throws StoreError blocked, newer-version, disk-full, unavailable.
  */
 export async function openBench(options: OpenOptions): Promise<BenchStore> {
   const name = options.name ?? "endpair";
@@ -33,9 +36,17 @@ export async function openBench(options: OpenOptions): Promise<BenchStore> {
   });
   const news = joinTabNews(`endpair-changes:${name}`, (breakIds) => tell({ kind: "changed", breakIds }));
   try {
-    const tab = await seekWriting(`endpair-writer:${name}`, (mode) => tell({ kind: "mode", mode }));
+    const seat = await takeSeat({
+      db,
+      name,
+      onMode: (mode) => tell({ kind: "mode", mode }),
+      onFailure(error) {
+        opened.gone ??= error;
+        opened.bench?.lose(error);
+      },
+    });
     const persisted = await askToKeep();
-    opened.bench = new IndexedBench({ db, tab, news, listeners, now: options.now, persisted });
+    opened.bench = new IndexedBench({ db, name, seat, news, listeners, now: options.now, persisted });
   } catch (failure) {
     news.close();
     db.close();
