@@ -162,6 +162,16 @@ async function opening(page: Page, breakId: string, photographs: readonly Buffer
   };
 }
 
+/** Milliseconds between 120 frames. A text, because the loader's helpers do not exist inside the page. */
+const FRAME_GAPS = `new Promise((resolve) => {
+  const stamps = [];
+  requestAnimationFrame(function step(t) {
+    stamps.push(t);
+    if (stamps.length < 120) requestAnimationFrame(step);
+    else resolve(stamps.slice(1).map((s, i) => s - stamps[i]));
+  });
+})`;
+
 async function panning(page: Page, breakId: string): Promise<Row> {
   await page.goto(`${ADDRESS}#/bench/${breakId}`);
   await page.waitForFunction(() => performance.getEntriesByName("endpair:pictures-ready").length > 0);
@@ -170,21 +180,7 @@ async function panning(page: Page, breakId: string): Promise<Row> {
   if (box === null) throw new Error("The stage is not on the screen.");
   const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
   const frames = (act: () => Promise<void>) =>
-    Promise.all([
-      page.evaluate(
-        () =>
-          new Promise<number[]>((resolve) => {
-            const stamps: number[] = [];
-            const step = (t: number) => {
-              stamps.push(t);
-              if (stamps.length < 120) requestAnimationFrame(step);
-              else resolve(stamps.slice(1).map((s, i) => s - (stamps[i] ?? s)));
-            };
-            requestAnimationFrame(step);
-          }),
-      ),
-      act(),
-    ]).then(([gaps]) => gaps);
+    Promise.all([page.evaluate<number[]>(FRAME_GAPS), act()]).then(([gaps]) => gaps);
   const still = await frames(() => Promise.resolve());
   await page.mouse.move(x, y);
   const moving = await frames(async () => {
