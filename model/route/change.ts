@@ -1,7 +1,8 @@
 import { effectOf, fulfils, mustBeOutside, type ChangeGoal, type Effect, type SeriesPass } from "./change-check.ts";
 import { CHANGES, TOWARDS, type Changed, type ChangeKind } from "./change-kinds.ts";
 import type { PassInput } from "./pass.ts";
-import type { RoutePass } from "./route-passes.ts";
+import type { Route } from "./route.ts";
+import { passesOf, type RoutePass } from "./route-passes.ts";
 
 export type { ChangeGoal, SeriesPass } from "./change-check.ts";
 export { USUAL_GOAL } from "./change-check.ts";
@@ -199,4 +200,22 @@ function paired(
   if (begun.every((s, i) => s.input === series[i]!.input)) return [];
   const changed = CHANGES[second](begun, must, goal);
   return changed === null ? [] : [proposal([first, second], changed, series, goal.limit)];
+}
+
+/**
+ * Advice for each machine of a route: reductions are shared anew within a machine, never across a transfer.
+ *
+ * @param goal - `only` is not used here
+ */
+export function adviseRoute(
+  route: Route,
+  goal: ChangeGoal,
+): readonly { readonly machine: number; readonly name: string; readonly advice: ChangeAdvice }[] {
+  const passes = passesOf(route);
+  const { only: _, ...whole } = goal;
+  return route.machines.map(({ name }, machine) => ({
+    machine,
+    name,
+    advice: adviseChange(seriesOf(passes.filter((p) => p.at.machine === machine)), whole),
+  }));
 }
