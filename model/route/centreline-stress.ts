@@ -1,5 +1,6 @@
 import { logRadii, soundFlowStress } from "./drawing-stress.ts";
 import { dieGeometry } from "./pass-geometry.ts";
+import { crossing } from "./root.ts";
 import { degToRad } from "../measure/units.ts";
 
 /** In drawing the pull adds tension to the axis; in extrusion the push takes it away. */
@@ -107,25 +108,18 @@ export function criticalSemiAngleDeg(
   process: Process = "draw",
 ): number | "none" | "all" {
   const factor = typeof m === "number" ? () => m : m;
-  const over = (deg: number) => {
+  const above = (deg: number) => {
     const alpha = degToRad(deg);
-    return centrelineStress(alpha, r, factor(alpha), back, process) > limit;
+    return centrelineStress(alpha, r, factor(alpha), back, process) - limit;
   };
   const [least, most] = SOUGHT_DEG;
-  if (!over(most)) return "none";
+  if (above(most) <= 0) return "none";
   let high: number = most;
-  while (high > least && over(high - STEP_DEG)) high -= STEP_DEG;
-  let low = high - STEP_DEG;
-  if (high <= least) return "all";
-  for (let i = 0; i < 32; i++) {
-    const mid = (low + high) / 2;
-    if (over(mid)) high = mid;
-    else low = mid;
-  }
-  return (low + high) / 2;
+  while (high > least && above(high - STEP_DEG) > 0) high -= STEP_DEG;
+  return high <= least ? "all" : crossing(above, high - STEP_DEG, high, 1e-10);
 }
 
-const REDUCTION_STEP = 0.0025;
+const REDUCTION_STEP = 0.01;
 
 /**
  * Reduction at which B falls to a limit: lighter passes are in danger.
@@ -141,21 +135,15 @@ export function criticalReduction(
   back = 0,
 ): number | "none" | "all" {
   const alpha = degToRad(alphaDeg);
-  const over = (r: number) => centrelineStress(alpha, r, shearFactorAtReduction(r), back) > limit;
+  const above = (r: number) => centrelineStress(alpha, r, shearFactorAtReduction(r), back) - limit;
   const [least, most] = FITTED_RANGE.reduction;
-  if (!over(least)) return "none";
+  if (above(least) <= 0) return "none";
   let high: number = least;
-  while (over(high)) {
-    high += REDUCTION_STEP;
-    if (high > most) return "all";
+  while (above(high) > 0) {
+    if (high >= most) return "all";
+    high = Math.min(most, high + REDUCTION_STEP);
   }
-  let low = high - REDUCTION_STEP;
-  for (let i = 0; i < 32; i++) {
-    const mid = (low + high) / 2;
-    if (over(mid)) low = mid;
-    else high = mid;
-  }
-  return high;
+  return crossing(above, Math.max(least, high - REDUCTION_STEP), high, 1e-12);
 }
 
 /** Strain ln(A0/A1) of an area reduction. */

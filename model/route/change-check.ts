@@ -19,7 +19,7 @@ export interface ChangeGoal {
   /** Lubrication may bring friction down to this share of what it is, not further. */
   readonly leastFrictionShare: number;
   /** Bring only this pass out, and leave every pass outside that is outside now; left out = all. */
-  readonly only?: number;
+  readonly only?: number | undefined;
 }
 
 /** Goal when nothing else is set. The stress limit of 0.7 is common practice, no source. */

@@ -212,10 +212,9 @@ export function adviseRoute(
   goal: ChangeGoal,
 ): readonly { readonly machine: number; readonly name: string; readonly advice: ChangeAdvice }[] {
   const passes = passesOf(route);
-  const { only: _, ...whole } = goal;
   return route.machines.map(({ name }, machine) => ({
     machine,
     name,
-    advice: adviseChange(seriesOf(passes.filter((p) => p.at.machine === machine)), whole),
+    advice: adviseChange(seriesOf(passes.filter((p) => p.at.machine === machine)), { ...goal, only: undefined }),
   }));
 }

@@ -1,5 +1,5 @@
 import { TRANSFER_KINDS } from "../evidence/observations.ts";
-import type { Route } from "./route.ts";
+import type { DieSeries, Route } from "./route.ts";
 
 export type RouteFaultCode =
   | "missing"
@@ -201,4 +201,25 @@ export function checkRoute(value: unknown): {
   });
   checkDieAt(o["brokeAt"], "brokeAt", counts, f);
   return f.found.length === 0 ? { route: value as Route, faults: [] } : { route: null, faults: f.found };
+}
+
+/**
+ * Reads a stored series of dies and says what is wrong with it, field by field.
+ *
+ * @returns the series when nothing is wrong, else null with at least one fault
+ */
+export function checkDieSeries(value: unknown): {
+  readonly series: DieSeries | null;
+  readonly faults: readonly RouteFault[];
+} {
+  const f = new Faults();
+  const o = f.object(value, "", ["name", "machine", "dies"]);
+  if (o === null) return { series: null, faults: f.found };
+  f.text(o["name"], "name");
+  f.text(o["machine"], "machine");
+  let before: number | null = null;
+  f.list(o["dies"], "dies").forEach((die, d) => {
+    before = checkDie(die, `dies[${d}]`, before, f);
+  });
+  return f.found.length === 0 ? { series: value as DieSeries, faults: [] } : { series: null, faults: f.found };
 }

@@ -94,10 +94,10 @@ export const optimumSemiAngleNear = (r: number, m: number): number => Math.sqrt(
 export function optimumSemiAngle(r: number, m: number): number {
   if (m === 0) return 0;
   const near = optimumSemiAngleNear(r, m);
-  let low = near / 3;
-  let high = Math.min(near * 3, Math.PI / 2 - 1e-6);
+  let low = near / 2;
+  let high = Math.min(near * 1.5, Math.PI / 2 - 1e-6);
   // The stress has one minimum in α, so the sign of a central difference brackets it.
-  for (let i = 0; i < 40; i++) {
+  for (let i = 0; i < 28; i++) {
     const mid = (low + high) / 2;
     const step = mid * 1e-5;
     if (soundFlowStress(mid + step, r, m) > soundFlowStress(mid - step, r, m)) high = mid;

@@ -74,26 +74,44 @@ function check({ semiAngleDeg, inMm, outMm, friction, bearingMm, backTension }: 
     throw new RouteError("bearing-negative", "Bearing length and back tension are numbers, the length zero or more.");
 }
 
-/** Value at the centre, lowest and highest over all combinations of the levels of angle and friction. @param hasLeast - it has a least value in α */
-function band(at: (alpha: number, m: number) => number, p: PassInput, r: number, hasLeast = false): Band {
-  const m = (alpha: number, level: (typeof LEVELS)[number]) => shearFactorAt(p.friction, level, alpha, r);
-  const centre = degToRad(p.semiAngleDeg.value);
-  const value = at(centre, m(centre, "value"));
-  let low = value;
-  let high = value;
-  for (const angle of LEVELS) {
+/** A semi-angle in radians with a shear factor. */
+interface Corner {
+  readonly alpha: number;
+  readonly m: number;
+}
+
+/** The middle of the bands of angle and friction first, then every other combination of their levels. */
+function cornersOf(p: PassInput, r: number): readonly [Corner, ...Corner[]] {
+  const at = (angle: keyof Band, level: keyof Band): Corner => {
     const alpha = degToRad(p.semiAngleDeg[angle]);
-    for (const level of LEVELS) {
-      const factor = m(alpha, level);
-      const x = at(alpha, factor);
-      low = Math.min(low, x);
-      high = Math.max(high, x);
-      // The drawing stress is least inside an angle band that holds its optimum.
-      if (!hasLeast || angle !== "value" || p.semiAngleDeg.low === p.semiAngleDeg.high) continue;
-      const best = optimumSemiAngle(r, factor);
-      if (best <= degToRad(p.semiAngleDeg.low) || best >= degToRad(p.semiAngleDeg.high)) continue;
-      low = Math.min(low, at(best, factor));
-    }
+    return { alpha, m: shearFactorAt(p.friction, level, alpha, r) };
+  };
+  const levels = (band: Band) => LEVELS.filter((l) => l === "value" || band[l] !== band.value);
+  const others = levels(p.semiAngleDeg).flatMap((angle) => levels(p.friction).map((level) => at(angle, level)));
+  return [at("value", "value"), ...others];
+}
+
+/** Corners at which the drawing stress is least: inside an angle band that holds its optimum. */
+function optimaOf(p: PassInput, r: number): readonly Corner[] {
+  const [low, high] = [degToRad(p.semiAngleDeg.low), degToRad(p.semiAngleDeg.high)];
+  if (low === high) return [];
+  const m = shearFactorAt(p.friction, "low", degToRad(p.semiAngleDeg.value), r);
+  const alpha = optimumSemiAngle(r, m);
+  return alpha > low && alpha < high ? [{ alpha, m: shearFactorAt(p.friction, "low", alpha, r) }] : [];
+}
+
+/** Value at the first corner, lowest and highest over all of them. */
+function band(
+  at: (alpha: number, m: number) => number,
+  corners: readonly [Corner, ...Corner[]],
+  further: readonly Corner[] = [],
+): Band {
+  const value = at(corners[0].alpha, corners[0].m);
+  let [low, high] = [value, value];
+  for (const { alpha, m } of [...corners, ...further]) {
+    const x = at(alpha, m);
+    low = Math.min(low, x);
+    high = Math.max(high, x);
   }
   return { value, low, high };
 }
@@ -135,9 +153,10 @@ export function computePass(p: PassInput, limit: number): ComputedPass {
   const strain = trueStrain(p.inMm, p.outMm);
   const land = p.bearingMm / (p.outMm / 2);
   const centre = degToRad(p.semiAngleDeg.value);
-  const stress = band((alpha, m) => soundFlowStress(alpha, r, m, land, p.backTension), p, r, true);
-  const shear = band((_, m) => m, p, r);
-  const b = band((alpha, m) => centrelineStress(alpha, r, m, p.backTension), p, r);
+  const corners = cornersOf(p, r);
+  const stress = band((alpha, m) => soundFlowStress(alpha, r, m, land, p.backTension), corners, optimaOf(p, r));
+  const shear = band((_, m) => m, corners);
+  const b = band((alpha, m) => centrelineStress(alpha, r, m, p.backTension), corners);
   const why = outsideFittedRange(p.semiAngleDeg.value, r, shear.value, p.backTension);
   const outside = why === null ? null : `${capital(why)}.`;
   const edge =

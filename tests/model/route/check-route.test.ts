@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { checkRoute } from "../../../model/route/check-route.ts";
+import { checkDieSeries, checkRoute } from "../../../model/route/check-route.ts";
 import { constantElongation } from "../../../model/route/constant-elongation.ts";
 import { die, machine, route, withDie } from "./a-route.ts";
 
@@ -106,5 +106,16 @@ describe("constant elongation", () => {
   test("bad counts and diameters have their codes", () => {
     expect(() => constantElongation(2, 8, 2)).toThrow(expect.objectContaining({ code: "diameters-not-a-reduction" }));
     expect(() => constantElongation(8, 2, 1.5)).toThrow(expect.objectContaining({ code: "count-not-whole" }));
+  });
+});
+
+describe("a stored series of dies", () => {
+  test("comes back as it is, or with its faults in place", () => {
+    const series = { name: "8 to 3.3", machine: "breakdown", dies: machine("a", 8, 4).dies };
+    expect(checkDieSeries(series)).toEqual({ series, faults: [] });
+    expect(
+      checkDieSeries({ ...series, name: 4, dies: [die(), die({ outMm: 4.2 })] }).faults.map((f) => f.field),
+    ).toEqual(["name", "dies[1].outMm"]);
+    expect(checkDieSeries([]).faults[0]?.code).toBe("not-an-object");
   });
 });
