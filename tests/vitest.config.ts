@@ -2,6 +2,7 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { playwright } from "@vitest/browser-playwright";
 import { defineConfig } from "vitest/config";
 import { chromiumLaunch } from "./chromium.ts";
+import { checkedByOthers } from "./storage/commands.ts";
 import { madePicture, realPicture, realPictureNames, realPixels } from "./workers/commands.ts";
 
 const root = new URL("..", import.meta.url).pathname;
@@ -31,7 +32,7 @@ export default defineConfig({
             enabled: true,
             headless: true,
             screenshotFailures: false,
-            commands: { madePicture, realPicture, realPictureNames, realPixels },
+            commands: { checkedByOthers, madePicture, realPicture, realPictureNames, realPixels },
             provider: playwright({ launchOptions: chromiumLaunch() }),
             instances: [{ browser: "chromium" }],
           },

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { commands } from "vitest/browser";
 import { sha256Hex } from "../../web/storage/canonical.ts";
 import { HASH_LIST_PATH, MANIFEST_PATH } from "../../web/storage/bench-file-format.ts";
 import { IMPORT_UNDER_WAY } from "../../web/storage/import-bench.ts";
@@ -16,6 +17,23 @@ import {
   storeBreakWithPhotograph,
   working,
 } from "./workbench.ts";
+
+interface Checked {
+  readonly unzip: number;
+  readonly sums: number;
+  readonly list: string[];
+}
+/** Exit codes of the two programs and the files the second one looked at; null where the machine lacks them. */
+const checkedByOthers = (bytes: Uint8Array): Promise<Checked | null> =>
+  (commands as unknown as { checkedByOthers(base64: string): Promise<Checked | null> }).checkedByOthers(
+    btoa(Array.from(bytes, (byte) => String.fromCharCode(byte)).join("")),
+  );
+
+const indexOf = (bytes: Uint8Array, part: Uint8Array): number => {
+  for (let at = 0; at + part.length <= bytes.length; at++)
+    if (part.every((byte, i) => bytes[at + i] === byte)) return at;
+  throw new Error("it is not in there");
+};
 
 const BY = "B. Importer";
 const LATER = "2026-03-03T09:00:00Z";
@@ -74,6 +92,28 @@ describe("a bench file", () => {
       createdAt: AT,
       counts: { breaks: 1, originals: 1 },
     });
+  });
+
+  it("is found whole by unzip, and by sha256sum with the list it carries", async () => {
+    const store = await open();
+    await storeBreakWithPhotograph(store, "b1", 4);
+    await storeBreakWithPhotograph(store, "strange id/..", 5);
+    const bytes = new Uint8Array(await (await saved(store)).arrayBuffer());
+    const whole = await checkedByOthers(bytes);
+    if (whole === null) {
+      console.warn("Not checked: this machine has no unzip or no sha256sum.");
+      return;
+    }
+    expect(whole.unzip).toBe(0);
+    expect(whole.list.sort()).toEqual(
+      [...(await unpack(new Blob([bytes]))).keys()].filter((path) => path !== HASH_LIST_PATH).sort(),
+    );
+    expect(whole.sums).toBe(0);
+    // Photographs lie in the file unpacked, so that a flipped byte of one reaches both programs.
+    const at = indexOf(bytes, jpegBytes(4_000, 4)) + 1_000;
+    bytes[at] = (bytes[at] ?? 0) ^ 1;
+    const harmed = await checkedByOthers(bytes);
+    expect([harmed?.unzip, harmed?.sums]).toEqual([2, 1]);
   });
 
   it("of a selection holds those breaks and their photographs only", async () => {

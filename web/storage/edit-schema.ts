@@ -2,7 +2,13 @@ import "../../model/break/jitless.ts";
 import * as z from "zod";
 import type { Edit } from "../../model/break/edits.ts";
 import { EMPTY_CONTEXT, newBreak } from "../../model/break/new-break.ts";
-import { contextSchema, markSchema, parseWireBreak, photographSchema } from "../../model/break/record-schema.ts";
+import {
+  contextSchema,
+  markSchema,
+  parseWireBreak,
+  photographSchema,
+  routeSchema,
+} from "../../model/break/record-schema.ts";
 import type { BreakContext, Confirmation, Mark, Photograph } from "../../model/break/wire-break.ts";
 import type { EditOrigin } from "./contract.ts";
 
@@ -122,6 +128,7 @@ const kinds = {
     markId: identifier,
     patch: patchOf(markSchema, SOME_MARK, ["feature", "state", "photographId", "geometry", "given", "note"]),
   }),
+  "set-route": z.strictObject({ kind: z.literal("set-route"), route: routeSchema.nullable() }),
   "set-binned": z.strictObject({ kind: z.literal("set-binned"), at: z.string().max(40).nullable() }),
   "add-confirmation": z.strictObject({ kind: z.literal("add-confirmation"), confirmation }),
   together: z.strictObject({
@@ -147,6 +154,7 @@ export const editSchema: z.ZodType<Edit> = z.discriminatedUnion("kind", [
   kinds["add-mark"],
   kinds["remove-mark"],
   kinds["set-mark"],
+  kinds["set-route"],
   kinds["set-binned"],
   kinds["add-confirmation"],
   kinds.together,

@@ -1,8 +1,9 @@
 import { BenchWriter } from "./bench-writer.ts";
 import type { Recovered, StoreError } from "./contract.ts";
 import type { BenchDatabase } from "./database.ts";
-import { CHECKPOINT } from "./safe/checkpoint.ts";
-import { safeFolder } from "./safe/folder.ts";
+import { strictly } from "./database.ts";
+import type { Checkpoint } from "./safe/checkpoint.ts";
+import { alone, CHECKPOINT } from "./safe/checkpoint.ts";
 import { lastSeq } from "./safe/meet.ts";
 import { moveOriginals } from "./safe/move-originals.ts";
 import { reconcile } from "./safe/reconcile.ts";
@@ -39,7 +40,7 @@ interface SeatOptions {
  */
 export async function takeSeat({ db, name, onMode, onFailure }: SeatOptions): Promise<Seat> {
   let writer: BenchWriter | null = null;
-  let safeThere = (await db.get("safe", CHECKPOINT)) !== undefined;
+  let safeThere = await wasSafe(db);
   let recovered: Recovered | null = null;
   let left = false;
   /** The right to write may be lost while the safe is being opened; every turn counts. */
@@ -47,17 +48,16 @@ export async function takeSeat({ db, name, onMode, onFailure }: SeatOptions): Pr
 
   const sitDown = async (): Promise<boolean> => {
     const mine = ++turn;
-    const folder = await safeFolder(name, true);
-    const safe = folder && (await Safe.open(folder));
+    const safe = await Safe.open(name);
     try {
-      const met = safe && (await reconcile(db, safe));
+      const met = safe === null ? { checkpoint: await standAlone(db), recovered: null } : await reconcile(db, safe);
       if (left || mine !== turn) {
         safe?.close();
         return false;
       }
-      recovered = met?.recovered ?? recovered;
+      recovered = met.recovered ?? recovered;
       safeThere = safe !== null;
-      writer = new BenchWriter(db, safe, met?.checkpoint ?? { frame: null, upTo: 0, seq: await lastSeq(db) });
+      writer = new BenchWriter(db, safe, met.checkpoint);
     } catch (failure) {
       safe?.close();
       throw failure;
@@ -107,4 +107,17 @@ export async function takeSeat({ db, name, onMode, onFailure }: SeatOptions): Pr
       tab.leave();
     },
   };
+}
+
+/** What the last writing tab found; a tab that only reads goes by it. */
+async function wasSafe(db: BenchDatabase): Promise<boolean> {
+  const checkpoint = await db.get("safe", CHECKPOINT);
+  return checkpoint !== undefined && checkpoint.upTo < Number.MAX_SAFE_INTEGER;
+}
+
+/** Notes, before the first write without it, that the safe is left behind. */
+async function standAlone(db: BenchDatabase): Promise<Checkpoint> {
+  const checkpoint = alone(await lastSeq(db));
+  await strictly(db, ["safe"], async (tx) => void (await tx.objectStore("safe").put(checkpoint, CHECKPOINT)));
+  return checkpoint;
 }

@@ -14,3 +14,6 @@ export interface Checkpoint {
 
 export const CHECKPOINT = "checkpoint";
 export const START: Checkpoint = { frame: null, upTo: 0, seq: 0 };
+
+/** Of a database that goes on without its safe: no journal reaches as far, so the next safe is brought together with it. */
+export const alone = (seq: number): Checkpoint => ({ frame: null, upTo: Number.MAX_SAFE_INTEGER, seq });

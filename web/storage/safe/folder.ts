@@ -1,22 +1,18 @@
 import type { Place } from "./safe-files.ts";
 import { volumeName } from "./protocol.ts";
 
-const folderName = (bench: string): string => `endpair-safe-${encodeURIComponent(bench)}`;
+/** Name of the folder that is the safe of a bench, in the file system that the browser keeps for this address. */
+export const folderName = (bench: string): string => `endpair-safe-${encodeURIComponent(bench)}`;
 
-/**
- * The folder of a bench in the file system that the browser keeps for this address.
- *
- * @param create – whether to make it where it is missing.
- * @returns null where the browser has no such file system, or no such folder.
- */
-export async function safeFolder(bench: string, create: boolean): Promise<FileSystemDirectoryHandle | null> {
-  if (typeof navigator.storage?.getDirectory !== "function") return null;
+/** Whether this browser keeps a file system for this address, here and now. */
+export async function hasFileSystem(): Promise<boolean> {
+  if (typeof navigator.storage?.getDirectory !== "function") return false;
   try {
-    return await (await navigator.storage.getDirectory()).getDirectoryHandle(folderName(bench), { create });
+    await navigator.storage.getDirectory();
+    return true;
   } catch (failure) {
     // Private windows of some browsers have the function and refuse to answer it.
-    const absent = failure instanceof DOMException && ["NotFoundError", "SecurityError"].includes(failure.name);
-    if (absent) return null;
+    if (failure instanceof DOMException && failure.name === "SecurityError") return false;
     throw failure;
   }
 }
@@ -32,10 +28,11 @@ const ATTEMPTS = 40;
  * @throws DOMException NotReadableError when the disk does not give them.
  */
 export async function readFromFolder(bench: string, place: Place): Promise<ArrayBuffer | null> {
-  const folder = await safeFolder(bench, false);
-  if (folder === null) return null;
+  if (!(await hasFileSystem())) return null;
   for (let attempt = 1; ; attempt++)
     try {
+      const root = await navigator.storage.getDirectory();
+      const folder = await root.getDirectoryHandle(folderName(bench));
       const file = await (await folder.getFileHandle(volumeName(place.volume))).getFile();
       const bytes = await file.slice(place.offset, place.offset + place.length).arrayBuffer();
       return bytes.byteLength === place.length ? bytes : null;

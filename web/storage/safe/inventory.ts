@@ -11,8 +11,8 @@ export interface Inventory {
   readonly breaks: ReadonlyMap<string, { readonly revision: number; readonly lines: number }>;
   /** Hashes of those whose bytes are there. */
   readonly originals: ReadonlySet<string>;
-  /** Per setting: whether it is set; false when its last frame removed it. */
-  readonly settings: ReadonlyMap<string, boolean>;
+  /** Values by key; undefined when the last frame removed it. */
+  readonly settings: ReadonlyMap<string, unknown>;
   /** Highest number of a log line. */
   readonly seq: number;
   readonly last: FramePlace | null;
@@ -22,7 +22,7 @@ export interface Inventory {
 export async function takeInventory(safe: Safe): Promise<Inventory> {
   const breaks = new Map<string, { revision: number; lines: number }>();
   const originals = new Set<string>();
-  const settings = new Map<string, boolean>();
+  const settings = new Map<string, unknown>();
   let seq = 0;
   let last: FramePlace | null = null;
   for (let from = 0; from < safe.sizes.journal;) {
@@ -30,7 +30,7 @@ export async function takeInventory(safe: Safe): Promise<Inventory> {
     for (const { text, ...place } of frames) {
       last = place;
       const content = readFrame(text);
-      if (content?.kind === "setting") settings.set(content.key, content.value !== undefined);
+      if (content?.kind === "setting") settings.set(content.key, content.value);
       if (content?.kind !== "commit") continue;
       for (const { hash, volume, offset, length } of content.originals)
         if (offset + length <= (safe.sizes.volumes[volume] ?? 0)) originals.add(hash);

@@ -1,3 +1,4 @@
+import { sameContent } from "../canonical.ts";
 import type { BenchDatabase } from "../database.ts";
 import { strictly } from "../database.ts";
 import { storedEntries } from "../stored.ts";
@@ -24,8 +25,11 @@ const FRAME_CHARACTERS = 2 * 1024 * 1024;
 export async function meet(db: BenchDatabase, safe: Safe): Promise<{ checkpoint: Checkpoint; lost: number }> {
   const inventory = await takeInventory(safe);
   const lost = await dropLostOriginals(db, safe);
-  const added = await giveToJournal(db, safe, inventory);
-  if (!(await lacks(db, inventory))) {
+  const known = await db.get("safe", CHECKPOINT);
+  // A database that once followed a journal to its end has the newer settings: the journal has lost its end.
+  const settingsFrom = known === undefined || known.rebuilding ? "journal" : "database";
+  const added = await giveToJournal(db, safe, inventory, settingsFrom);
+  if (!(await lacks(db, inventory, settingsFrom))) {
     const seq = Math.max(inventory.seq, await lastSeq(db));
     const checkpoint: Checkpoint = { frame: added ?? inventory.last, upTo: safe.sizes.journal, seq };
     await strictly(db, ["safe"], async (tx) => void (await tx.objectStore("safe").put(checkpoint, CHECKPOINT)));
@@ -64,8 +68,16 @@ async function dropLostOriginals(db: BenchDatabase, { sizes }: Safe): Promise<nu
   });
 }
 
+/** Which of the two has the settings that hold, where they differ. */
+type SettingsFrom = "journal" | "database";
+
 /** @returns the last frame written, null when the journal lacked nothing. */
-async function giveToJournal(db: BenchDatabase, safe: Safe, inventory: Inventory): Promise<FramePlace | null> {
+async function giveToJournal(
+  db: BenchDatabase,
+  safe: Safe,
+  inventory: Inventory,
+  settingsFrom: SettingsFrom,
+): Promise<FramePlace | null> {
   let last: FramePlace | null = null;
   const write = async (frame: JournalFrame): Promise<void> => {
     last = await safe.append(JSON.stringify(frame));
@@ -100,8 +112,12 @@ async function giveToJournal(db: BenchDatabase, safe: Safe, inventory: Inventory
     if (characters >= FRAME_CHARACTERS) await flush();
   }
   await flush();
-  for (const key of await db.getAllKeys("settings"))
-    if (!inventory.settings.has(key)) await write({ kind: "setting", key, value: await db.get("settings", key) });
+  const keys = new Set([...(await db.getAllKeys("settings")), ...inventory.settings.keys()]);
+  for (const key of keys) {
+    if (settingsFrom === "journal" && inventory.settings.has(key)) continue;
+    const value = await db.get("settings", key);
+    if (!sameContent([value], [inventory.settings.get(key)])) await write({ kind: "setting", key, value });
+  }
   return last;
 }
 
@@ -113,11 +129,12 @@ const isAhead = (one: Reached, other: Reached): boolean =>
   one.revision > other.revision || (one.revision === other.revision && one.lines > other.lines);
 
 /** Whether the journal leads to anything that is not in the database. */
-async function lacks(db: BenchDatabase, inventory: Inventory): Promise<boolean> {
+async function lacks(db: BenchDatabase, inventory: Inventory, settingsFrom: SettingsFrom): Promise<boolean> {
   const [originals, settings] = await Promise.all([db.getAllKeys("originals"), db.getAllKeys("settings")]);
   const [hashes, keys] = [new Set(originals), new Set(settings)];
   if ([...inventory.originals].some((hash) => !hashes.has(hash))) return true;
-  if ([...inventory.settings].some(([key, isSet]) => isSet && !keys.has(key))) return true;
+  if (settingsFrom === "journal")
+    for (const [key, value] of inventory.settings) if (value !== undefined && !keys.has(key)) return true;
   for (const [id, reached] of inventory.breaks) {
     const record = await db.get("breaks", id);
     const lines = await db.countFromIndex("log", "breakId", id);

@@ -11,8 +11,10 @@ import type { BenchDatabase } from "../database.ts";
 export async function moveOriginals(db: BenchDatabase, writer: BenchWriter): Promise<number> {
   let moved = 0;
   try {
-    for (const hash of await db.getAllKeys("originals")) {
-      const original = await db.get("originals", hash);
+    const { store } = db.transaction("originals");
+    const [hashes, rows] = await Promise.all([store.getAllKeys(), store.getAll()]);
+    for (const [i, hash] of hashes.entries()) {
+      const original = rows[i];
       if (original === undefined || !("blob" in original)) continue;
       const { blob, fileName, mediaType } = original;
       // One that cannot be read stays where it is; saving the bench names it.

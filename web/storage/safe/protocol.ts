@@ -14,7 +14,7 @@ export interface TextScan {
 
 /** What the worker of the safe can be asked, one after the other. */
 export interface SafeRequests {
-  open: { input: { readonly folder: FileSystemDirectoryHandle }; output: SafeSizes };
+  open: { input: { readonly folder: string }; output: SafeSizes };
   keep: { input: { readonly originals: readonly Blob[] }; output: { places: readonly Place[]; sizes: SafeSizes } };
   append: { input: { readonly text: string }; output: FramePlace };
   cut: { input: SafeSizes; output: SafeSizes };

@@ -1,5 +1,6 @@
 import { StoreError } from "../contract.ts";
 import { terminated } from "../store-failure.ts";
+import { folderName, hasFileSystem } from "./folder.ts";
 import type { FramePlace } from "./frame.ts";
 import type { SafeInput, SafeOutput, SafeReply, SafeRequestName, TextScan } from "./protocol.ts";
 import type { Place, SafeSizes } from "./safe-files.ts";
@@ -17,7 +18,7 @@ export class Safe {
   readonly #worker: Worker;
   readonly #waiting = new Map<number, Waiting>();
   #lastId = 0;
-  #gone: unknown = null;
+  #gone: StoreError | null = null;
   #sizes: SafeSizes = { journal: 0, volumes: [] };
 
   private constructor(worker: Worker) {
@@ -31,16 +32,17 @@ export class Safe {
   }
 
   /**
-   * Opens the files, and makes them where there are none.
+   * Opens the files of a bench, and makes them where there are none.
    *
+   * @param bench – its name.
    * @returns null where this browser has no such files.
    * @throws DOMException NoModificationAllowedError (a tab that does not let go), QuotaExceededError, …
    */
-  static async open(folder: FileSystemDirectoryHandle): Promise<Safe | null> {
-    if (typeof FileSystemFileHandle === "undefined" || typeof Worker === "undefined") return null;
+  static async open(bench: string): Promise<Safe | null> {
+    if (!(await hasFileSystem())) return null;
     const safe = new Safe(new Worker(new URL("./safe.worker.ts", import.meta.url), { type: "module", name: "safe" }));
     try {
-      safe.#sizes = await safe.#ask("open", { folder });
+      safe.#sizes = await safe.#ask("open", { folder: folderName(bench) });
       return safe;
     } catch (failure) {
       safe.close();
@@ -108,7 +110,7 @@ export class Safe {
     else waiting?.reject(new DOMException(reply.failure.message, reply.failure.name));
   }
 
-  #end(reason: unknown): void {
+  #end(reason: StoreError): void {
     if (this.#gone !== null) return;
     this.#gone = reason;
     this.#worker.terminate();

@@ -17,9 +17,11 @@ function files(): SafeFiles {
   return opened;
 }
 
-async function open(folder: FileSystemDirectoryHandle): Promise<SafeFiles> {
+async function open(folderName: string): Promise<SafeFiles> {
   if (!("createSyncAccessHandle" in FileSystemFileHandle.prototype))
     throw new DOMException("This browser has no files of this kind.", "NotSupportedError");
+  const root = await navigator.storage.getDirectory();
+  const folder = await root.getDirectoryHandle(folderName, { create: true });
   const until = performance.now() + PATIENCE_MS;
   const hold = async (name: string): Promise<SyncFile> => {
     const handle = await folder.getFileHandle(name, { create: true });
