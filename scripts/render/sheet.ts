@@ -34,7 +34,7 @@ export function observationSheet(demo: DemoBreak, built: BuiltBreak): Record<str
     grade: demo.grade,
     wire_mm: look.wireMm,
     ends,
-    context: demo.context,
+    context: { ...demo.context, ...whereFrom(demo) },
   };
 }
 
@@ -66,5 +66,20 @@ export function renderRecord(demo: DemoBreak): Record<string, unknown> {
         turn_deg: Math.round(frame.turnDeg * 1000) / 1000,
       };
     }),
+  };
+}
+
+/** Invented origin of a demo break, so that the log has something to sort by: the photographs follow the break by hours. */
+function whereFrom(demo: DemoBreak): Readonly<Record<string, string>> {
+  const { seed } = demo.look;
+  const order = demo.context["machine_order"];
+  const last: unknown = Array.isArray(order) ? order.at(-1) : undefined;
+  const broke = new Date(`${demo.taken}Z`);
+  broke.setUTCMinutes(broke.getUTCMinutes() - (95 + ((seed * 37) % 240)));
+  return {
+    ...(typeof last === "string" ? { machine: last } : {}),
+    cast: `HM-${4100 + seed}`,
+    coil: `${(seed * 7) % 60}-${1 + (seed % 4)}`,
+    broke_at: `${broke.toISOString().slice(0, 16)}:00+01:00`,
   };
 }

@@ -65,6 +65,12 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
       does: "to the sheet",
       run: () => desk.app.go({ screen: "sheet", breakId: desk.record.id }),
     },
+    {
+      keys: ["t"],
+      group: breaks,
+      does: "route of this break",
+      run: () => desk.app.go({ screen: "route", breakId: desk.record.id }),
+    },
     { keys: ["Ctrl+z"], group: breaks, does: "undo", run: () => void desk.undo() },
     { keys: ["Ctrl+Shift+z", "Ctrl+y"], group: breaks, does: "redo", run: () => void desk.redo() },
     {

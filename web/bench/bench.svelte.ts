@@ -152,6 +152,7 @@ const EDIT_NAMES: Readonly<Record<Edit["kind"], string>> = {
   "add-mark": "mark added",
   "remove-mark": "mark removed",
   "set-mark": "mark changed",
+  "set-route": "route changed",
   "set-binned": "bin changed",
   "add-confirmation": "confirmation added",
   together: "several changes",

@@ -109,7 +109,9 @@ export class MarksPainter {
   ): void {
     const rank = ({ mark }: Prepared) => (mark.id === selection ? 0 : mark.id === pointed ? 1 : mark.tone === "proposal" ? 2 : 3); // prettier-ignore
     const wishes = this.#prepared
-      .filter(({ mark }) => mark.tone !== "dim" || mark.id === selection || mark.id === pointed)
+      .filter(
+        ({ mark }) => (mark.tone !== "dim" && mark.named !== false) || mark.id === selection || mark.id === pointed,
+      )
       .sort((a, b) => rank(a) - rank(b))
       .map((p) => this.#wish(ctx, frame, p, rank(p) < 2))
       .filter((w) => w !== null);

@@ -19,6 +19,8 @@ export interface DrawnMark {
   readonly measureText: string | null;
   readonly tone: Tone;
   readonly state: MarkState;
+  /** False: named only while selected or pointed at, because another mark of its kind carries the name. Default true. */
+  readonly named?: boolean;
 }
 
 /**
