@@ -40,12 +40,12 @@ export const ASSUMPTIONS = {
   /** The same when the reader's count of reversals disagrees with the recorded transfers. */
   directionDoubtful: 0.25,
   /**
-   * Flank at birth, degrees to the axis, and the spread of the logarithm of its tangent: five in six lie at 45–60°.
+   * Flank at birth, degrees to the axis, and the spread of the logarithm of its tangent: seven in eight lie at 45–60°.
    *
    * @source this-study: 45° and 50–60° were both taken for a young cone
    */
   flankAtBirthDeg: 52.8,
-  flankSpread: 0.2,
+  flankSpread: 0.18,
   /** Further spread for each later die: bursts open and tear as they go. @source this-study, assumption */
   flankSpreadPerDie: 0.06,
   /** Pitch over diameter at birth and the spread of its logarithm: 0.5–2. @source this-study, assumption */
