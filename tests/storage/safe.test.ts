@@ -351,7 +351,7 @@ describe("a tab that only reads", () => {
     }
     growing = false;
     await grow;
-    expect(await bytesOf(await (await saved(reader, ["b1"])).slice(0, 2))).toEqual([0x50, 0x4b]);
+    expect(await bytesOf((await saved(reader, ["b1"])).slice(0, 2))).toEqual([0x50, 0x4b]);
   });
 });
 

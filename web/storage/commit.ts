@@ -1,7 +1,7 @@
 import type { WireBreak } from "../../model/break/wire-break.ts";
 import { sameContent } from "./canonical.ts";
 import type { BenchWriter } from "./bench-writer.ts";
-import { conflict } from "./bench-writer.ts";
+import { conflict } from "./change.ts";
 import type { BreakSummary, Commit, LogEntry, NewLogEntry, NewOriginal } from "./contract.ts";
 import { StoreError } from "./contract.ts";
 import type { BenchDatabase } from "./database.ts";
