@@ -1,9 +1,9 @@
-import { expect, test } from "@playwright/test";
+import { expect, test, type Page } from "@playwright/test";
 import { drop, SAMPLES, savedRevision, watch } from "./bench-hands.ts";
 
 const FACE = `${SAMPLES}D-003/D-003_M_end-on.jpg`;
 
-async function benchWithOneFace(page: import("@playwright/test").Page): Promise<void> {
+async function benchWithOneFace(page: Page): Promise<void> {
   await page.goto("./");
   await drop(page, [FACE]);
   await expect(page.locator(".shot")).toHaveCount(1, { timeout: 60_000 });
@@ -11,7 +11,7 @@ async function benchWithOneFace(page: import("@playwright/test").Page): Promise<
   await expect(page.getByRole("application")).toHaveCount(1);
 }
 
-async function addAbsent(page: import("@playwright/test").Page, letter: string): Promise<void> {
+async function addAbsent(page: Page, letter: string): Promise<void> {
   await page.keyboard.press("x");
   await expect(page.getByRole("dialog")).toBeVisible();
   await page.keyboard.press(letter);
@@ -60,7 +60,7 @@ test("a full disk is said, keeps everything on the screen, and writing goes on w
 }) => {
   // The browser's own quota override is not heard once an address has written, so the disk's answer itself is stood in for.
   await page.addInitScript(() => {
-    const put = IDBObjectStore.prototype.put;
+    const put = Reflect.get(IDBObjectStore.prototype, "put") as IDBObjectStore["put"];
     IDBObjectStore.prototype.put = function (this: IDBObjectStore, ...given: Parameters<typeof put>) {
       if ((globalThis as { diskFull?: boolean }).diskFull) throw new DOMException("", "QuotaExceededError");
       return put.apply(this, given);

@@ -1,4 +1,4 @@
-import type { BreakTypeId, Verdict } from "../../model/evidence/break-type-ids.ts";
+import type { Verdict } from "../../model/evidence/break-type-ids.ts";
 import { BREAK_TYPE_NAMES } from "../../model/evidence/type-names.ts";
 import type { EndSide } from "../../model/break/wire-break.ts";
 import type { MarkState } from "../../model/evidence/observations.ts";
@@ -6,8 +6,7 @@ import type { MarkState } from "../../model/evidence/observations.ts";
 /** Names as they stand on the screens and the sheet; "undetermined" is shown as "undecided". */
 export const TYPE_NAMES: Readonly<Record<Verdict, string>> = { ...BREAK_TYPE_NAMES, undetermined: "undecided" };
 
-export const typeName = (id: BreakTypeId | "undetermined" | string): string =>
-  id in TYPE_NAMES ? TYPE_NAMES[id as Verdict] : id;
+export const typeName = (id: string): string => (id in TYPE_NAMES ? TYPE_NAMES[id as Verdict] : id);
 
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
