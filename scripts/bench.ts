@@ -6,6 +6,7 @@ import { gzipSync } from "node:zlib";
 import { chromium, type BrowserContext, type Page } from "playwright";
 import { chromiumLaunch } from "../tests/chromium.ts";
 import { benchFilter, benchWeigh, type Row } from "./bench/model.ts";
+import { benchRoute } from "./bench/route.ts";
 import { makePhotographs } from "./bench/photographs.ts";
 
 /**
@@ -17,7 +18,7 @@ const PORT = 4395;
 const ADDRESS = `http://localhost:${PORT}/`;
 
 async function main(): Promise<void> {
-  const rows: Row[] = [...benchWeigh(), ...benchFilter()];
+  const rows: Row[] = [...benchWeigh(), ...benchFilter(), ...benchRoute()];
   await run("npm", ["run", "-s", "build"]);
   rows.push(firstScreen());
   rows.push(...(await inBrowser()));

@@ -60,7 +60,7 @@ test("a full disk is said, keeps everything on the screen, and writing goes on w
 }) => {
   // The browser's own quota override is not heard once an address has written, so the disk's answer itself is stood in for.
   await page.addInitScript(() => {
-    const put = Reflect.get(IDBObjectStore.prototype, "put") as IDBObjectStore["put"];
+    const put = Reflect.get(IDBObjectStore.prototype, "put");
     IDBObjectStore.prototype.put = function (this: IDBObjectStore, ...given: Parameters<typeof put>) {
       if ((globalThis as { diskFull?: boolean }).diskFull) throw new DOMException("", "QuotaExceededError");
       return put.apply(this, given);
