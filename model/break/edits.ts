@@ -1,3 +1,4 @@
+import type { Route } from "../route/route.ts";
 import type { BreakContext, Confirmation, End, EndSide, Mark, Pairing, Photograph, WireBreak } from "./wire-break.ts";
 import { END_SIDES, otherSide } from "./wire-break.ts";
 
@@ -23,6 +24,7 @@ export type Edit =
   | { readonly kind: "add-mark"; readonly side: EndSide; readonly index: number; readonly mark: Mark }
   | { readonly kind: "remove-mark"; readonly markId: string }
   | { readonly kind: "set-mark"; readonly markId: string; readonly patch: MarkPatch }
+  | { readonly kind: "set-route"; readonly route: Route | null }
   | { readonly kind: "set-binned"; readonly at: string | null }
   | { readonly kind: "add-confirmation"; readonly confirmation: Confirmation }
   | { readonly kind: "together"; readonly edits: readonly Edit[] };
@@ -177,6 +179,8 @@ function change(b: WireBreak, edit: Edit): Applied {
         inverse: { kind: "set-mark", markId: edit.markId, patch: previous(at.mark, edit.patch) },
       };
     }
+    case "set-route":
+      return { next: withRoute(b, edit.route), inverse: { kind: "set-route", route: b.route ?? null } };
     case "set-binned":
       return { next: { ...b, binnedAt: edit.at }, inverse: { kind: "set-binned", at: b.binnedAt } };
     case "add-confirmation":
@@ -273,6 +277,11 @@ function withEnd(b: WireBreak, side: EndSide, end: End): WireBreak {
     ends:
       side === "machine" ? { machine: end, takeUp: b.ends[otherSide(side)] } : { machine: b.ends.machine, takeUp: end },
   };
+}
+
+/** No route is the field left out, so that undoing the first one restores the record as it was. */
+function withRoute({ route: _before, ...rest }: WireBreak, route: Route | null): WireBreak {
+  return route === null ? rest : { ...rest, route };
 }
 
 function inserted<T>(list: readonly T[], index: number, item: T): readonly T[] {

@@ -4,6 +4,8 @@ import { BREAK_TYPE_IDS } from "../evidence/break-type-ids.ts";
 import { FEATURE_IDS, VIEW_IDS } from "../evidence/features.ts";
 import { MARK_STATES, TRANSFER_KINDS } from "../evidence/observations.ts";
 import type { RuleId, Suggestion } from "../evidence/suggestion.ts";
+import { checkRoute } from "../route/check-route.ts";
+import type { Route } from "../route/route.ts";
 import { faultsOf } from "./field-faults.ts";
 import { geometrySchema } from "./geometry-schema.ts";
 import { migrate } from "./migrations.ts";
@@ -242,6 +244,19 @@ export const contextSchema: z.ZodType<WireBreak["context"]> = z.strictObject({
   notes: prose.nullable(),
 });
 
+/** A drawing route. What is wrong is told field by field by `checkRoute`. */
+export const routeSchema: z.ZodType<Route> = z.unknown().transform((value, context): Route => {
+  const { route, faults } = checkRoute(value);
+  if (route !== null) return route;
+  for (const { field, code, reason } of faults)
+    context.addIssue({ code: "custom", path: pathOf(field), message: reason, params: { code } });
+  return z.NEVER;
+});
+
+/** `machines[1].dies[3].outMm` as the steps of a path. */
+const pathOf = (field: string): (string | number)[] =>
+  field.split(/[.[\]]+/).flatMap((step) => (step === "" ? [] : [/^\d+$/.test(step) ? Number(step) : step]));
+
 const wireBreakSchema: z.ZodType<WireBreak> = z
   .strictObject({
     version: z.literal(RECORD_VERSION),
@@ -258,6 +273,7 @@ const wireBreakSchema: z.ZodType<WireBreak> = z
       d0AgreePct: z.number().min(-1000).max(1000).nullable(),
     }),
     confirmations: z.array(confirmation).max(MAX_LIST),
+    route: routeSchema.optional(),
     demo: z.boolean(),
     binnedAt: moment.nullable(),
   })

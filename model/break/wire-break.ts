@@ -2,6 +2,7 @@ import type { Verdict } from "../evidence/break-type-ids.ts";
 import type { FeatureId, ViewId } from "../evidence/features.ts";
 import type { EvidenceContext, MarkState, MeasureValue } from "../evidence/observations.ts";
 import type { Suggestion } from "../evidence/suggestion.ts";
+import type { Route } from "../route/route.ts";
 import type { Geometry } from "./geometry.ts";
 
 /** Version of the stored record; each step up has a migration in `migrations.ts`. */
@@ -175,6 +176,8 @@ export interface WireBreak {
   readonly context: BreakContext;
   readonly pairing: Pairing;
   readonly confirmations: readonly Confirmation[];
+  /** The drawing route from the rod to the break; left out = not recorded. */
+  readonly route?: Route;
   /** True for the invented breaks of the demo mill. */
   readonly demo: boolean;
   /** Set when the break was put in the bin; it can be taken out again. */

@@ -9,6 +9,7 @@ import type {
   ObservedEnd,
   ObservedFeature,
 } from "../evidence/observations.ts";
+import { contextOfRoute } from "../route/route-context.ts";
 import { joinMarks } from "./join-marks.ts";
 import type { MeasureChoice } from "./measure.ts";
 import { minus, over, scaled, standardUncertainty } from "./uncertain.ts";
@@ -73,6 +74,8 @@ export function joinedState(marks: readonly Pick<Mark, "state">[]): MarkState {
 
 function observeContext(wireBreak: WireBreak, choice: MeasureChoice): EvidenceContext {
   const { context: c, pairing } = wireBreak;
+  // What was typed for this break wins; the route fills what was left open.
+  const routed = wireBreak.route === undefined ? null : contextOfRoute(wireBreak.route);
   return {
     metal: c.metal,
     grade: c.grade,
@@ -80,10 +83,10 @@ function observeContext(wireBreak: WireBreak, choice: MeasureChoice): EvidenceCo
     wireMm: c.measuredDiameterMm ?? c.nominalDiameterMm,
     // "not-applicable" is no draw direction: nothing about the place of origin may be read from it.
     drawDirectionKnown: c.drawDirection === "recorded",
-    reversals: c.reversals,
+    reversals: c.reversals ?? routed?.reversals ?? null,
     whichEndLeads: c.whichEndLeads,
-    transfers: c.transfers,
-    passes: c.passes,
+    transfers: c.transfers ?? routed?.transfers ?? null,
+    passes: c.passes ?? routed?.passes ?? null,
     weldLogDistanceM: c.weldLogDistanceM,
     weldLogClear: c.weldLogClear,
     oxygenPpm: c.oxygenPpm,

@@ -4,6 +4,7 @@ export type Place =
   | { readonly screen: "intake" }
   | { readonly screen: "bench"; readonly breakId: string }
   | { readonly screen: "sheet"; readonly breakId: string }
+  | { readonly screen: "route"; readonly breakId: string }
   | { readonly screen: "types"; readonly typeId: string | null }
   | { readonly screen: "settings" };
 
@@ -13,6 +14,8 @@ export function placeOf(hash: string): Place {
     case "bench":
       return id ? { screen, breakId: id } : { screen: "log" };
     case "sheet":
+      return id ? { screen, breakId: id } : { screen: "log" };
+    case "route":
       return id ? { screen, breakId: id } : { screen: "log" };
     case "types":
       return { screen, typeId: id ?? null };
@@ -29,6 +32,7 @@ export function hashOf(place: Place): string {
   switch (place.screen) {
     case "bench":
     case "sheet":
+    case "route":
       return `#/${place.screen}/${encodeURIComponent(place.breakId)}`;
     case "types":
       return place.typeId === null ? "#/types" : `#/types/${encodeURIComponent(place.typeId)}`;
