@@ -87,6 +87,14 @@ export class App {
     const kept = await store.getSetting<Preferences>("preferences");
     if (kept) this.preferences = { ...DEFAULT_PREFERENCES, ...kept };
     await this.refreshSummaries();
+    const { recovered } = store;
+    if (recovered !== null)
+      this.need(
+        `The browser had thrown its database away. ${recovered.breaks} breaks with ${recovered.entries} edits were had back from the second copy.`,
+        recovered.damaged
+          ? "A stretch of the copy could not be read: look at the breaks you edited last, and save the bench file."
+          : "Nothing acknowledged is missing. Save the bench file all the same.",
+      );
   }
 
   async refreshSummaries(): Promise<void> {

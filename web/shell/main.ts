@@ -7,7 +7,7 @@ import "@fontsource/barlow-semi-condensed/latin-600.css";
 import "./theme.css";
 import { mount } from "svelte";
 import { openBench } from "../storage/open-bench.ts";
-import { StoreError } from "../storage/contract.ts";
+import { StoreError, type BenchStore } from "../storage/contract.ts";
 import { App } from "./app.svelte.ts";
 import { isoNow } from "./clock.ts";
 import { startOffline } from "./offline.ts";
@@ -23,7 +23,9 @@ async function start(): Promise<void> {
   if (target === null) throw new Error("The page has no place for the application.");
   mount(Shell, { target, props: { app } });
   try {
-    await app.attach(await openBench({ now: isoNow }));
+    const store = await openBench({ now: isoNow });
+    await app.attach(store);
+    if (store.mode === "writer") makeCopiesAtLeisure(app, store);
   } catch (error) {
     app.storeProblem =
       error instanceof StoreError
@@ -35,6 +37,19 @@ async function start(): Promise<void> {
           );
   }
   startOffline(app);
+}
+
+/** Small pictures that are missing after a recovery or an import that did not end. */
+function makeCopiesAtLeisure(app: App, store: BenchStore): void {
+  store
+    .lackingCopies()
+    .then(async (hashes) => {
+      if (hashes.length === 0) return;
+      const { makeMissingCopies } = await import("../log/missing-copies.ts");
+      await makeMissingCopies(store, {});
+      await app.refreshSummaries();
+    })
+    .catch((error: unknown) => app.report(error));
 }
 
 void start();
