@@ -88,12 +88,17 @@ export class App {
     if (kept) this.preferences = { ...DEFAULT_PREFERENCES, ...kept };
     await this.refreshSummaries();
     const { recovered } = store;
-    if (recovered !== null)
+    if (recovered !== null && recovered.breaks > 0)
       this.need(
         `The browser had thrown its database away. ${recovered.breaks} breaks with ${recovered.entries} edits were had back from the second copy.`,
-        recovered.damaged
-          ? "A stretch of the copy could not be read: look at the breaks you edited last, and save the bench file."
-          : "Nothing acknowledged is missing. Save the bench file all the same.",
+        recovered.damaged === 0
+          ? "Nothing acknowledged is missing. Save the bench file all the same."
+          : "A stretch of the copy could not be read: look at the breaks you edited last, and save the bench file.",
+      );
+    else if (recovered !== null && recovered.damaged > 0)
+      this.need(
+        "Part of the second copy on this disk cannot be read.",
+        "The bench itself is whole. Save the bench file to another disk.",
       );
   }
 
