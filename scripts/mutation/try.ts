@@ -41,7 +41,11 @@ async function runTool({ tools, copy }: Workshop, sampleFile: string): Promise<v
     env: { ...process.env, ENDPAIR_MUTATION_SAMPLE: sampleFile, ENDPAIR_REAL_DATA: join(copy, "none") },
     stdio: ["ignore", process.stderr, process.stderr],
   });
+  // Ended from outside, the run would otherwise leave the tool and its workers at work.
+  const end = (): boolean => child.kill("SIGTERM");
+  process.once("SIGTERM", end).once("SIGINT", end);
   await new Promise<void>((settle, fail) => child.on("error", fail).on("exit", () => settle()));
+  process.off("SIGTERM", end).off("SIGINT", end);
 }
 
 /**

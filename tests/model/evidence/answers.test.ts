@@ -45,6 +45,52 @@ describe("a question that was answered is not asked again", () => {
   });
 });
 
+describe("an answer is put down as it was given", () => {
+  test.each<readonly [string, string, Observations["context"]["tests"]]>([
+    ["eds-film", "a low-melting film", { eds_lead_bismuth: true }],
+    ["eds-film", "no film", { eds_lead_bismuth: false }],
+    ["section-boundaries", "chains of clean voids", { void_chains: true, oxide_in_cracks: false }],
+    ["section-boundaries", "oxide scale in the cracks", { void_chains: false, oxide_in_cracks: true }],
+    ["section-boundaries", "none of these", { void_chains: false, oxide_in_cracks: false }],
+    ["b577-test", "it opens at the grain boundaries", { void_chains: true, oxygen_analysis: true }],
+    ["b577-test", "it stays sound", { void_chains: false, oxygen_analysis: true }],
+    ["oxygen-analysis", "above 10 ppm", { oxygen_analysis: true }],
+    ["oxygen-analysis", "at or below 10 ppm", { oxygen_analysis: true }],
+    ["arc-log", "an arc or a stop is logged", { arc_logged: true }],
+    ["arc-log", "nothing is logged", { arc_logged: false }],
+    ["torsion-test", "it delaminates", { torsion_delaminates: true }],
+    ["torsion-test", "square fracture", { torsion_delaminates: false }],
+  ])("%s: %s", (id, says, tests) => {
+    expect(answers(id, both(COPPER, grains)).get(says)?.context.tests).toEqual(tests);
+  });
+
+  test("oxygen lands on its side of 10 ppm (ASTM B577: oxygen-free copper), hydrogen and acid as yes or no", () => {
+    const o = both(COPPER, grains);
+    const context = (id: string, says: string) => answers(id, o).get(says)?.context;
+    expect(context("oxygen-analysis", "above 10 ppm")?.oxygenPpm).toBeGreaterThan(10);
+    expect(context("oxygen-analysis", "at or below 10 ppm")?.oxygenPpm).toBeLessThanOrEqual(10);
+    expect(context("ask-anneal-atmosphere", "heated in hydrogen")?.hydrogenAnneal).toBe(true);
+    expect(context("ask-anneal-atmosphere", "no hydrogen")?.hydrogenAnneal).toBe(false);
+    expect(context("ask-acid-history", "acid or plating, delayed break")).toMatchObject({ pickled: true });
+    expect(context("ask-acid-history", "acid or plating, delayed break")?.delayedH).toBeGreaterThan(0);
+    expect(context("ask-acid-history", "none")?.pickled).toBe(false);
+  });
+
+  test("the colour of the facets is told of the grains on both ends", () => {
+    const told = (says: string) =>
+      answers("look-dark-oxide", both(COPPER, grains))
+        .get(says)
+        ?.ends.map((e) => e.features[0]?.measures["dark_oxide"]);
+    expect(told("dark and oxidised")).toEqual([true, true]);
+    expect(told("bright and clean")).toEqual([false, false]);
+  });
+
+  test("every question has words", () => {
+    const o = both(COPPER, grains);
+    for (const a of ACTIONS) expect(a.text(o, weighBreak(o)), a.id).toMatch(/^[A-Z].{20,}[.?]$/s);
+  });
+});
+
 describe("questions that make no sense here are not asked", () => {
   test.each<readonly [string, Observations]>([
     ["look-dark-oxide", both(COPPER, flat)],
