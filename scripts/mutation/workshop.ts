@@ -72,7 +72,7 @@ function capTries(folder: string): void {
 }
 
 function oneFile(copy: string): string {
-  const names = ["evidence", "measure"].flatMap((folder) =>
+  const names = ["knowledge", "evidence", "measure"].flatMap((folder) =>
     readdirSync(join(copy, "tests/model", folder))
       .filter((name) => name.endsWith(".test.ts"))
       .map((name) => `./model/${folder}/${name}`),
