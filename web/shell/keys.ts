@@ -6,6 +6,8 @@ export interface KeyAction {
   readonly group: string;
   /** Returns false when the action does not apply now, so that the browser keeps the key. */
   readonly run: () => boolean | void;
+  /** True: also while a person is typing (only for keys that type nothing). */
+  readonly whileTyping?: boolean;
 }
 
 /** The name of a pressed key in the notation of `KeyAction.keys`; letters are lower case, Shift is named. */
@@ -47,20 +49,18 @@ export class KeyBoardRoom {
   handle(event: KeyboardEvent): void {
     if (event.defaultPrevented || event.isComposing) return;
     const name = keyName(event);
-    if (isTyping(event.target)) {
-      // Escape leaves the field, so that single keys work again; what was typed is kept.
-      if (name === "Escape" && event.target instanceof HTMLElement && event.target.closest("dialog") === null)
-        event.target.blur();
-      return;
-    }
+    const typing = isTyping(event.target);
     if (document.querySelector("dialog[open]") !== null && name !== "Escape") return;
     for (const list of [...this.#lists].reverse()) {
       for (const action of list()) {
-        if (!action.keys.includes(name)) continue;
+        if (!action.keys.includes(name) || (typing && action.whileTyping !== true)) continue;
         if (action.run() === false) continue;
         event.preventDefault();
         return;
       }
     }
+    // Escape leaves a field, so that single keys work again; what was typed is kept.
+    if (typing && name === "Escape" && event.target instanceof HTMLElement && event.target.closest("dialog") === null)
+      event.target.blur();
   }
 }
