@@ -17,7 +17,18 @@ const browserThings = [
 ];
 
 export default ts.config(
-  { ignores: ["dist/", "web/svelte.config.js", "coverage/", "node_modules/", "reports/", "samples/", ".stryker-tmp/", "**/*.d.ts"] },
+  {
+    ignores: [
+      "dist/",
+      "web/svelte.config.js",
+      "coverage/",
+      "node_modules/",
+      "reports/",
+      "samples/",
+      ".stryker-tmp/",
+      "**/*.d.ts",
+    ],
+  },
   ...ts.configs.recommendedTypeChecked,
   ...svelte.configs["flat/recommended"],
   {
