@@ -37,6 +37,7 @@ interface IndexRow {
   readonly metal: string;
   readonly wire_mm: number;
   readonly sheet: string;
+  readonly route?: string;
   readonly files: readonly { readonly file: string; readonly bytes: number }[];
 }
 
@@ -50,6 +51,7 @@ async function writeBreak(demo: DemoBreak, sheetsOnly: boolean): Promise<IndexRo
   // Marks are placed by the framing; the coarse field only tells how far the torn rim stands out.
   await json("sheet.json", observationSheet(demo, buildBreak(look, 0.15)));
   await json("render.json", renderRecord(demo));
+  if (demo.route !== undefined) await json("route.json", demo.route);
   await json("expected.json", { verdict: demo.expected });
   if (!sheetsOnly) {
     const wanted = new Set(look.shots.map((s) => s.file));
@@ -83,6 +85,7 @@ async function writeBreak(demo: DemoBreak, sheetsOnly: boolean): Promise<IndexRo
     metal: look.metal,
     wire_mm: look.wireMm,
     sheet: "sheet.json",
+    ...(demo.route === undefined ? {} : { route: "route.json" }),
     files,
   };
 }

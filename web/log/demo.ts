@@ -1,10 +1,11 @@
 import type { Photograph } from "../../model/break/wire-break.ts";
 import { parseObservationSheets } from "../../model/break/observation-sheet.ts";
 import { sheetToBreak } from "../../model/break/observation-sheet-break.ts";
+import { checkRoute } from "../../model/route/check-route.ts";
 import type { App } from "../shell/app.svelte.ts";
 import type { LongWork, NewOriginal } from "../storage/contract.ts";
 import { createPictureClient, type PictureClient } from "../workers/client.ts";
-import { readDemoIndex } from "./demo-index.ts";
+import { readDemoIndex, type DemoRow } from "./demo-index.ts";
 import { importedBreak } from "./import-record.ts";
 
 /** What is fetched comes from the application's own origin; nothing else is ever asked. */
@@ -24,22 +25,27 @@ export interface DemoReport {
  * DOMException AbortError when cancelled.
  */
 export async function loadDemoMill(app: App, work: LongWork & { readonly signal: AbortSignal }): Promise<DemoReport> {
-  const numbers = await readDemoIndex(samplesUrl(), work.signal);
+  const rows = await readDemoIndex(samplesUrl(), work.signal);
   const here = new Set(app.summaries.filter((s) => s.demo).map((s) => s.number));
-  const wanted = numbers.filter((number) => !here.has(number));
+  const wanted = rows.filter((row) => !here.has(row.number));
   const pictures = createPictureClient();
   try {
-    for (const [i, number] of wanted.entries()) {
+    for (const [i, row] of wanted.entries()) {
       work.onProgress?.({ done: i, total: wanted.length, what: "breaks" });
-      await loadOne(app, number, pictures, work.signal);
+      await loadOne(app, row, pictures, work.signal);
     }
   } finally {
     pictures.close();
   }
-  return { added: wanted.length, here: numbers.length - wanted.length };
+  return { added: wanted.length, here: rows.length - wanted.length };
 }
 
-async function loadOne(app: App, number: string, pictures: PictureClient, signal: AbortSignal): Promise<void> {
+async function loadOne(
+  app: App,
+  { number, route: routed }: DemoRow,
+  pictures: PictureClient,
+  signal: AbortSignal,
+): Promise<void> {
   const { newId, now } = app.surroundings;
   const folder = new URL(`${encodeURIComponent(number)}/`, samplesUrl());
   const [sheet] = parseObservationSheets(await (await fetched(new URL("sheet.json", folder), signal)).json());
@@ -75,7 +81,9 @@ async function loadOne(app: App, number: string, pictures: PictureClient, signal
   const at = now();
   const photographs = new Map(taken.map(({ photograph }) => [photograph.fileName, photograph]));
   const wireBreak = sheetToBreak(sheet, { id: newId(), newId, at, by: "demo mill", photographs });
-  const { record, summary, entry } = importedBreak({ ...wireBreak, demo: true }, "demo mill", at);
+  const route = routed ? checkRoute(await (await fetched(new URL("route.json", folder), signal)).json()).route : null;
+  const whole = { ...wireBreak, ...(route === null ? {} : { route }), demo: true };
+  const { record, summary, entry } = importedBreak(whole, "demo mill", at);
   await app.bench.commit({
     entries: [entry],
     records: [{ record, summary }],

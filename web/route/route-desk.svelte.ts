@@ -173,6 +173,15 @@ export class RouteDesk {
     if (index >= 0) this.focus = index;
   }
 
+  /** Takes the likeliest pass in hand, else the one in which the wire parted. */
+  focusOnSuspect(): void {
+    const likeliest = this.burstSeen
+      ? this.birth?.passes.reduce((a, b) => (b.probability > a.probability ? b : a), this.birth.passes[0]!)
+      : undefined;
+    const at = likeliest?.at ?? this.route?.brokeAt ?? null;
+    if (at !== null) this.focusOn(at);
+  }
+
   async storeSeries(series: readonly DieSeries[]): Promise<void> {
     await this.app.bench.setSetting("dieSeries", series);
     this.storedSeries = series;

@@ -1,6 +1,6 @@
 import type { KeyAction } from "../shell/keys.ts";
 import type { RouteDesk } from "./route-desk.svelte.ts";
-import { withMachineAdded } from "./route-edits.ts";
+import { withDieAdded, withMachineAdded } from "./route-edits.ts";
 
 /** Parts of the page that a digit jumps to, by the id of their heading. */
 const PARTS = [
@@ -39,6 +39,16 @@ export function routeKeys(desk: RouteDesk): readonly KeyAction[] {
     { keys: ["v"], group, does: "paste a die list into the machine in hand", run: open("paste") },
     { keys: ["e"], group, does: "fill with constant elongation", run: open("fill") },
     { keys: ["d"], group, does: "stored die series", run: open("series") },
+    {
+      keys: ["n"],
+      group,
+      does: "add a die to the machine in hand",
+      run: () => {
+        if (desk.route === null || !desk.editable) return false;
+        desk.do(withDieAdded(desk.route, machine()), "Die added");
+        return true;
+      },
+    },
     {
       keys: ["m"],
       group,

@@ -18,14 +18,26 @@ export type StripStep =
   | { readonly kind: "transfer"; readonly x: number; readonly turns: boolean | null }
   | { readonly kind: "anneal"; readonly x: number; readonly full: boolean };
 
-const DIE = 46;
+const LEAST_DIE = 46;
+const MOST_DIE = 120;
 const ANNEAL = 26;
 const TRANSFER = 74;
 const EDGE = 40;
 
-/** Places of everything on the strip, px, and its length. */
-export function stripOf(route: Route): { readonly steps: readonly StripStep[]; readonly width: number } {
+/** Room for each die so that the strip fills a width, px. */
+function dieRoom(route: Route, wanted: number): number {
+  const slots = route.machines.reduce((sum, m) => sum + (m.dies.length === 0 ? 2 : m.dies.length), 0);
+  const rest = 2 * EDGE + route.anneals.length * ANNEAL + route.transfers.length * TRANSFER;
+  return Math.min(MOST_DIE, Math.max(LEAST_DIE, (wanted - rest) / Math.max(1, slots)));
+}
+
+/** Places of everything on the strip, px, and its length. @param wanted - width to fill, px */
+export function stripOf(
+  route: Route,
+  wanted: number,
+): { readonly steps: readonly StripStep[]; readonly width: number } {
   const passes = passesOf(route);
+  const room = dieRoom(route, wanted);
   const steps: StripStep[] = [];
   let x = EDGE;
   const anneal = (after: Parameters<typeof annealAfter>[1]) => {
@@ -52,15 +64,15 @@ export function stripOf(route: Route): { readonly steps: readonly StripStep[]; r
         kind: "die",
         index,
         name: p.die.name,
-        x: x + DIE / 2,
+        x: x + room / 2,
         beforeMm: p.input.inMm,
         afterMm: p.input.outMm,
         broke: isAt(route.brokeAt, p.at),
       });
-      x += DIE;
+      x += room;
       anneal(p.at);
     });
-    if (x === from) x += 2 * DIE;
+    if (x === from) x += 2 * room;
     steps.push({ kind: "machine", name: machine.name, x: from, width: x - from });
   });
   return { steps, width: x + EDGE };

@@ -1,6 +1,7 @@
 import type { Verdict } from "../../../model/evidence/break-type-ids.ts";
 import type { FeatureId } from "../../../model/evidence/features.ts";
 import type { MarkState, MeasureValue } from "../../../model/evidence/observations.ts";
+import type { Route } from "../../../model/route/route.ts";
 import type { Geometry } from "../../../model/break/geometry.ts";
 import type { BreakLook } from "../break-spec.ts";
 import type { EndMarker } from "../end-marker.ts";
@@ -23,6 +24,8 @@ export interface DemoBreak {
   readonly taken: string;
   readonly grade: string;
   readonly context: Readonly<Record<string, unknown>>;
+  /** The whole drawing route, where it was recorded; the observation sheet has no place for it. */
+  readonly route?: Route;
   readonly lost?: "machine" | "takeUp";
   /** Marks of one end, from the true geometry of the render. */
   readonly marks: (end: EndMarker) => readonly SheetFeature[];
