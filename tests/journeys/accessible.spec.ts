@@ -43,6 +43,16 @@ for (const colorScheme of ["light", "dark"] as const)
       await expect(page.getByRole("dialog")).toHaveCount(0);
     }
     const bench = page.url();
+    await page.goto(bench.replace("#/bench/", "#/route/"));
+    await expect(page.getByRole("heading", { level: 1 }).first()).toBeVisible();
+    await axeClean(page, "route without one");
+    await page.goto("./#/log");
+    await page.getByText("D-003", { exact: true }).click();
+    if (!page.url().includes("#/bench/")) await page.keyboard.press("Enter");
+    await expect(page).toHaveURL(/#\/bench\//);
+    await page.keyboard.press("t");
+    await expect(page.getByRole("img", { name: /reduction/i }).first()).toBeVisible();
+    await axeClean(page, "route with chart");
     await page.goto(bench.replace("#/bench/", "#/sheet/"));
     await expect(page.locator("[data-ready=true]")).toBeVisible({ timeout: 30_000 });
     await axeClean(page, "sheet");

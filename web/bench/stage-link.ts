@@ -1,3 +1,4 @@
+import { PictureError } from "../../model/picture/picture-error.ts";
 import type { EndStageApi, View } from "../canvas/types.ts";
 import type { EndSide } from "../../model/break/wire-break.ts";
 import { otherSide } from "../../model/break/wire-break.ts";
@@ -33,7 +34,10 @@ export class StageLink {
     this.#desk.pictures
       .ahead(wanted.flatMap((s) => record.ends[s].photographs))
       .then(() => performance.mark("endpair:pictures-ready"))
-      .catch((error: unknown) => this.#desk.app.report(error));
+      .catch((error: unknown) => {
+        // Leaving the bench cancels what was decoded ahead: nothing to tell.
+        if (!(error instanceof PictureError && error.code === "cancelled")) this.#desk.app.report(error);
+      });
   }
 
   stage(side: EndSide = this.#desk.view.side): EndStageApi | null {
