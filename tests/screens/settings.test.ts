@@ -47,7 +47,10 @@ describe("settings", () => {
     await expect.element(page.getByText(/1000\.\d px\/mm/)).toBeVisible();
     await page.getByRole("button", { name: "Keep this profile" }).click();
     await expect.element(page.getByText("2× with camera A")).toBeVisible();
-    const [kept] = (await app.bench.getSetting<readonly ScaleProfile[]>("profiles")) ?? [];
+    // The name also stands in the form that is about to close, so the disk is asked until it answers.
+    const stored = async () => (await app.bench.getSetting<readonly ScaleProfile[]>("profiles"))?.[0];
+    await expect.poll(stored).toBeDefined();
+    const kept = await stored();
     expect(kept?.pxPerMm.value).toBeCloseTo(1000, 9);
     // s = 1 px, s/√3 = 0.577 px; micrometer 0.5 µm in 1 mm = 0.5 px; in quadrature 0.764 px (JCGM 100:2008, 4.2.3 and 5.1.2, from memory).
     expect(kept?.pxPerMm.u).toBeCloseTo(Math.sqrt(1 / 3 + 0.25), 6);
