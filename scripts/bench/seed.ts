@@ -1,7 +1,7 @@
 import { applyEdit, type Edit } from "../../model/break/edits.ts";
 import { newBreak } from "../../model/break/new-break.ts";
 import type { Mark, Photograph } from "../../model/break/wire-break.ts";
-import type { NewOriginal } from "../../web/storage/contract.ts";
+import type { BenchStore, NewOriginal } from "../../web/storage/contract.ts";
 import { openBench } from "../../web/storage/open-bench.ts";
 import { summarise } from "../../web/storage/summary.ts";
 import { createPictureClient } from "../../web/workers/client.ts";
@@ -84,6 +84,30 @@ export async function seedBench(encoded: readonly string[]): Promise<{ four: str
     return id;
   };
   const ids = { four: await file("S-4", 0), many: await file("S-500", 500) };
+  await fileMany(store, 10_000);
   store.close();
   return ids;
+}
+
+/** Invented breaks without photographs, five hundred a transaction: a log as it looks after years. */
+async function fileMany(store: BenchStore, count: number): Promise<void> {
+  const at = "2025-01-01T08:00:00Z";
+  const metals = ["copper", "aluminium", "steel"];
+  for (let first = 0; first < count; first += 500) {
+    const made = Array.from({ length: Math.min(500, count - first) }, (_, i) => {
+      const n = first + i;
+      const edit: Edit = {
+        kind: "set-context",
+        patch: { metal: metals[n % 3] ?? null, nominalDiameterMm: 0.5 + (n % 40) / 10, cast: `K-${n % 97}` },
+      };
+      const { next, inverse } = applyEdit(newBreak(`many-${n}`, `B-${n}`, at), edit, at);
+      const { id: breakId, revision } = next;
+      return {
+        record: next,
+        summary: summarise(next, "undetermined"),
+        entry: { breakId, revision, edit, inverse, origin: "import" as const, of: null, by: "bench", at },
+      };
+    });
+    await store.commit({ entries: made.map((m) => m.entry), records: made });
+  }
 }
