@@ -50,6 +50,7 @@ for (const colorScheme of ["light", "dark"] as const)
     await page.getByText("D-003", { exact: true }).click();
     if (!page.url().includes("#/bench/")) await page.keyboard.press("Enter");
     await expect(page).toHaveURL(/#\/bench\//);
+    await expect(page.getByRole("application").first()).toBeVisible();
     await page.keyboard.press("t");
     await expect(page.getByRole("img", { name: /reduction/i }).first()).toBeVisible();
     await axeClean(page, "route with chart");
