@@ -17,6 +17,7 @@ for (const colorScheme of ["light", "dark"] as const)
     test.setTimeout(300_000);
     await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
     await page.goto("./");
+    await expect(page.getByRole("button", { name: /demo mill/i })).toBeVisible();
     await axeClean(page, "empty log");
     await openDemoMill(page);
     await expect(page.getByText(/demo breaks opened/i)).toHaveCount(0, { timeout: 15_000 });
