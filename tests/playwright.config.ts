@@ -8,6 +8,8 @@ export default defineConfig({
   outputDir: "../test-results",
   fullyParallel: false,
   workers: 1,
+  // A shared machine may stall for seconds; a journey that fails twice has failed. The list names what was repeated.
+  retries: process.env["CI"] ? 1 : 0,
   timeout: 120_000,
   reporter: [["list"]],
   use: {

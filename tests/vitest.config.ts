@@ -25,6 +25,8 @@ export default defineConfig({
         optimizeDeps: { include: ["geotiff", "fake-indexeddb"] },
         test: {
           name: "browser",
+          // A shared machine may stall for seconds; what fails twice has failed.
+          retry: process.env["CI"] ? 1 : 0,
           root,
           include: ["tests/{storage,workers,canvas,screens}/**/*.test.ts"],
           testTimeout: 30_000,
