@@ -2,9 +2,16 @@ import type { Route } from "../route/route.ts";
 import type { BreakContext, Confirmation, End, EndSide, Mark, Pairing, Photograph, WireBreak } from "./wire-break.ts";
 import { END_SIDES, otherSide } from "./wire-break.ts";
 
+type PhotographExtra = "deepTone" | "page" | "seeing" | "turnedDown" | "stack";
+/** Fields a record may leave out; null in a patch leaves them out, so that every patch survives as JSON. */
+type Extras<T, K extends keyof T> = { readonly [P in K]?: Exclude<T[P], undefined> | null };
+
 /** What a person may change on a photograph after it was filed. */
-export type PhotographPatch = Partial<Pick<Photograph, "view" | "turnDeg" | "scale" | "axisDeg">>;
-export type MarkPatch = Partial<Pick<Mark, "feature" | "state" | "photographId" | "geometry" | "given" | "note">>;
+export type PhotographPatch = Partial<Pick<Photograph, "view" | "turnDeg" | "scale" | "axisDeg">> &
+  Extras<Photograph, PhotographExtra>;
+export type MarkPatch = Partial<Pick<Mark, "feature" | "state" | "photographId" | "geometry" | "given" | "note">> &
+  Extras<Mark, "proposed">;
+export type PairingPatch = Partial<Pick<Pairing, "mate" | "d0AgreePct">> & Extras<Pairing, "fit">;
 
 /**
  * A change of one break, as data. Every kind but `add-confirmation` has an exact inverse:
@@ -13,7 +20,7 @@ export type MarkPatch = Partial<Pick<Mark, "feature" | "state" | "photographId" 
 export type Edit =
   | { readonly kind: "set-number"; readonly number: string }
   | { readonly kind: "set-context"; readonly patch: Partial<BreakContext> }
-  | { readonly kind: "set-pairing"; readonly patch: Partial<Pairing> }
+  | { readonly kind: "set-pairing"; readonly patch: PairingPatch }
   | { readonly kind: "set-roles-known"; readonly known: boolean }
   | { readonly kind: "set-end"; readonly side: EndSide; readonly patch: Partial<Pick<End, "recovery" | "note">> }
   | { readonly kind: "swap-ends" }
@@ -74,8 +81,8 @@ function change(b: WireBreak, edit: Edit): Applied {
       };
     case "set-pairing":
       return {
-        next: { ...b, pairing: { ...b.pairing, ...edit.patch } },
-        inverse: { kind: "set-pairing", patch: previous(b.pairing, edit.patch) },
+        next: { ...b, pairing: patched<Pairing>(b.pairing, edit.patch, PAIRING_EXTRAS) },
+        inverse: { kind: "set-pairing", patch: previous<PairingPatch>(b.pairing, edit.patch, PAIRING_EXTRAS) },
       };
     case "set-roles-known":
       return { next: { ...b, rolesKnown: edit.known }, inverse: { kind: "set-roles-known", known: b.rolesKnown } };
@@ -135,12 +142,14 @@ function change(b: WireBreak, edit: Edit): Applied {
       return {
         next: withEnd(b, at.side, {
           ...end,
-          photographs: end.photographs.map((p) => (p.id === edit.photographId ? { ...p, ...edit.patch } : p)),
+          photographs: end.photographs.map((p) =>
+            p.id === edit.photographId ? patched<Photograph>(p, edit.patch, PHOTOGRAPH_EXTRAS) : p,
+          ),
         }),
         inverse: {
           kind: "set-photograph",
           photographId: edit.photographId,
-          patch: previous(at.photograph, edit.patch),
+          patch: previous<PhotographPatch>(at.photograph, edit.patch, PHOTOGRAPH_EXTRAS),
         },
       };
     }
@@ -174,9 +183,13 @@ function change(b: WireBreak, edit: Edit): Applied {
       return {
         next: withEnd(b, at.side, {
           ...end,
-          marks: end.marks.map((m) => (m.id === edit.markId ? { ...m, ...edit.patch } : m)),
+          marks: end.marks.map((m) => (m.id === edit.markId ? patched<Mark>(m, edit.patch, MARK_EXTRAS) : m)),
         }),
-        inverse: { kind: "set-mark", markId: edit.markId, patch: previous(at.mark, edit.patch) },
+        inverse: {
+          kind: "set-mark",
+          markId: edit.markId,
+          patch: previous<MarkPatch>(at.mark, edit.patch, MARK_EXTRAS),
+        },
       };
     }
     case "set-route":
@@ -290,9 +303,23 @@ function inserted<T>(list: readonly T[], index: number, item: T): readonly T[] {
   return [...list.slice(0, index), item, ...list.slice(index)];
 }
 
-/** The values a patch is about to replace. */
-function previous<T extends object>(whole: T, patch: Partial<T>): Partial<T> {
-  const before: Partial<T> = {};
-  for (const key of Object.keys(patch) as (keyof T)[]) before[key] = whole[key];
-  return before;
+const PHOTOGRAPH_EXTRAS: readonly PhotographExtra[] = ["deepTone", "page", "seeing", "turnedDown", "stack"];
+const MARK_EXTRAS = ["proposed"] as const;
+const PAIRING_EXTRAS = ["fit"] as const;
+
+/** @param extras – names of the fields that null leaves out. */
+function patched<T extends object>(whole: T, patch: object, extras: readonly (keyof T)[]): T {
+  const next: T = { ...whole, ...patch };
+  for (const key of extras) if (next[key] === null) delete next[key];
+  return next;
+}
+
+/** The values a patch is about to replace; null for an extra that was left out. */
+function previous<P extends object>(whole: Partial<P>, patch: P, extras: readonly (keyof P)[] = []): P {
+  const before: Partial<P> = {};
+  for (const key of Object.keys(patch) as (keyof P)[]) {
+    const value: P[keyof P] | undefined = whole[key];
+    before[key] = value === undefined && extras.includes(key) ? (null as P[keyof P]) : value!;
+  }
+  return before as P;
 }

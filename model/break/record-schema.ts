@@ -5,12 +5,25 @@ import { FEATURE_IDS, VIEW_IDS } from "../evidence/features.ts";
 import { MARK_STATES, TRANSFER_KINDS } from "../evidence/observations.ts";
 import type { RuleId, Suggestion } from "../evidence/suggestion.ts";
 import { checkRoute } from "../route/check-route.ts";
+import type { DeepTone } from "../picture/deep-tone.ts";
+import type { ViewSettings } from "../picture/view-settings.ts";
 import type { Route } from "../route/route.ts";
 import { faultsOf } from "./field-faults.ts";
 import { geometrySchema } from "./geometry-schema.ts";
 import { migrate } from "./migrations.ts";
 import { RecordError } from "./record-error.ts";
-import type { Confirmation, End, Mark, Photograph, Scale, WireBreak } from "./wire-break.ts";
+import type {
+  Confirmation,
+  End,
+  FaceFit,
+  FocusStack,
+  Mark,
+  Pairing,
+  Photograph,
+  ProposedMark,
+  Scale,
+  WireBreak,
+} from "./wire-break.ts";
 import { CONFIRMATION_MEANS, RECORD_VERSION } from "./wire-break.ts";
 
 export const MAX_PHOTOGRAPHS = 200;
@@ -62,9 +75,39 @@ const scale: z.ZodType<Scale> = z.discriminatedUnion("method", [
   z.strictObject({ method: z.literal("stated"), pxPerMm: uncertain }),
 ]);
 
+const proposedMark: z.ZodType<ProposedMark> = z.strictObject({
+  feature: z.enum(FEATURE_IDS),
+  geometry: geometrySchema,
+  confidence: z.number().min(0).max(1),
+  finder: z.string().max(100),
+});
+const sha256 = z.string().regex(/^[0-9a-f]{64}$/, "It must be a SHA-256 hash: 64 hexadecimal digits, lower case.");
+const deepTone: z.ZodType<DeepTone> = z
+  .strictObject({
+    sample: z.enum(["uint16", "uint32", "int16", "int32", "float32", "float64"]),
+    black: z.number(),
+    white: z.number(),
+    chosen: z.enum(["stated-in-file", "from-the-pixels", "by-a-person"]),
+  })
+  .refine(({ black, white }) => white > black, { error: "The white point must lie above the black point." });
+const viewSettings: z.ZodType<ViewSettings> = z.strictObject({
+  exposureEv: z.number().min(-4).max(4),
+  contrast: z.number().min(-1).max(1),
+  localContrast: z.number().min(0).max(1),
+  flatField: z.strictObject({ hash: sha256, fileName: word }).nullable(),
+  neutral: z.strictObject({ x: finite, y: finite, radiusPx: positive }).nullable(),
+});
+const focusStack: z.ZodType<FocusStack> = z.strictObject({
+  frames: z
+    .array(z.strictObject({ hash: sha256, fileName: word }))
+    .min(2)
+    .max(200),
+  stepUm: uncertain.nullable(),
+});
+
 export const photographSchema: z.ZodType<Photograph> = z.strictObject({
   id: identifier,
-  hash: z.string().regex(/^[0-9a-f]{64}$/, "It must be a SHA-256 hash: 64 hexadecimal digits, lower case."),
+  hash: sha256,
   fileName: word,
   mediaType: z.string().max(100),
   byteLength: z.int().min(0),
@@ -77,6 +120,11 @@ export const photographSchema: z.ZodType<Photograph> = z.strictObject({
   scale: scale.nullable(),
   axisDeg: z.number().min(-3600).max(3600).nullable(),
   rendered: z.boolean(),
+  deepTone: deepTone.optional(),
+  page: z.int().min(0).max(100_000).optional(),
+  seeing: viewSettings.optional(),
+  turnedDown: z.array(proposedMark).max(MAX_LIST).optional(),
+  stack: focusStack.optional(),
 });
 
 export const markSchema: z.ZodType<Mark> = z.strictObject({
@@ -89,6 +137,7 @@ export const markSchema: z.ZodType<Mark> = z.strictObject({
   note: prose,
   by: word,
   at: moment,
+  proposed: proposedMark.optional(),
 });
 
 const end: z.ZodType<End> = z.strictObject({
@@ -173,6 +222,23 @@ const confirmation: z.ZodType<Confirmation> = z.discriminatedUnion("kind", [
   }),
   z.strictObject({ kind: z.literal("reopened"), id: identifier, reason: prose, by: word, at: moment }),
 ]);
+
+const faceFit: z.ZodType<FaceFit> = z.strictObject({
+  machinePhotographId: identifier,
+  takeUpPhotographId: identifier,
+  turnDeg: z.number().min(-360).max(360),
+  shiftD: z.tuple([finite, finite]),
+  scale: positive,
+  score: z.number().min(0).max(1),
+  says: z.enum(["belong-together", "do-not-fit", "cannot-tell"]),
+  finder: z.string().max(100),
+});
+
+export const pairingSchema: z.ZodType<Pairing> = z.strictObject({
+  mate: z.enum(["yes", "no", "unsure"]).nullable(),
+  d0AgreePct: z.number().min(-1000).max(1000).nullable(),
+  fit: faceFit.optional(),
+});
 
 const unknownWord = word.nullable();
 const unknownNumber = positive.nullable();
@@ -268,10 +334,7 @@ const wireBreakSchema: z.ZodType<WireBreak> = z
     rolesKnown: z.boolean(),
     ends: z.strictObject({ machine: end, takeUp: end }),
     context: contextSchema,
-    pairing: z.strictObject({
-      mate: z.enum(["yes", "no", "unsure"]).nullable(),
-      d0AgreePct: z.number().min(-1000).max(1000).nullable(),
-    }),
+    pairing: pairingSchema,
     confirmations: z.array(confirmation).max(MAX_LIST),
     route: routeSchema.optional(),
     demo: z.boolean(),

@@ -2,6 +2,8 @@ import type { Verdict } from "../evidence/break-type-ids.ts";
 import type { FeatureId, ViewId } from "../evidence/features.ts";
 import type { EvidenceContext, MarkState, MeasureValue } from "../evidence/observations.ts";
 import type { Suggestion } from "../evidence/suggestion.ts";
+import type { DeepTone } from "../picture/deep-tone.ts";
+import type { ViewSettings } from "../picture/view-settings.ts";
 import type { Route } from "../route/route.ts";
 import type { Geometry } from "./geometry.ts";
 
@@ -64,6 +66,34 @@ export interface Photograph {
   readonly axisDeg: number | null;
   /** True for the rendered photographs of the demo mill. */
   readonly rendered: boolean;
+  /** Black and white points of a deep file; left out for 8-bit files. */
+  readonly deepTone?: DeepTone;
+  /** Page shown of a file with several, from 0; left out = the first. */
+  readonly page?: number;
+  /** How it is looked at; left out = as it is. */
+  readonly seeing?: ViewSettings;
+  /** Proposed marks that a reader turned down; kept, because they teach as much as the ones taken. */
+  readonly turnedDown?: readonly ProposedMark[];
+  /** Set on a picture that was put together from frames at different focus. */
+  readonly stack?: FocusStack;
+}
+
+/** A mark found by the machine in the pixels. It counts for nothing until a reader takes it. */
+export interface ProposedMark {
+  readonly feature: FeatureId;
+  readonly geometry: Geometry;
+  /** 0–1: share of such proposals that were right on the pictures it was tried on. */
+  readonly confidence: number;
+  /** Name and version of the finder. */
+  readonly finder: string;
+}
+
+/** Where a stacked picture came from. The frames are kept as originals under their hashes. */
+export interface FocusStack {
+  /** From the nearest to the farthest focus, or as taken when the step is unknown. */
+  readonly frames: readonly { readonly hash: string; readonly fileName: string }[];
+  /** Focus step between frames, µm, positive away from the lens; null = unknown, then there are no heights. */
+  readonly stepUm: Uncertain | null;
 }
 
 export interface Mark {
@@ -78,6 +108,8 @@ export interface Mark {
   readonly note: string;
   readonly by: string;
   readonly at: string;
+  /** What the machine had proposed before the reader took or corrected it; left out = drawn by hand. */
+  readonly proposed?: ProposedMark;
 }
 
 export interface End {
@@ -119,6 +151,25 @@ export interface Pairing {
   readonly mate: "yes" | "no" | "unsure" | null;
   /** Difference of the wire diameters in percent, when stated; else computed from the outlines. */
   readonly d0AgreePct: number | null;
+  /** What laying one face over the other gave; a reading by the machine, beside what a person judged. */
+  readonly fit?: FaceFit;
+}
+
+/** One end-on view laid, mirrored, over the other. */
+export interface FaceFit {
+  readonly machinePhotographId: string;
+  readonly takeUpPhotographId: string;
+  /** Turn of the mirrored take-up face onto the machine face, degrees clockwise. */
+  readonly turnDeg: number;
+  /** Shift after the turn, as a share of the wire diameter, x right and y down. */
+  readonly shiftD: readonly [number, number];
+  /** Size ratio of the two wire outlines. */
+  readonly scale: number;
+  /** 0–1, larger fits better. */
+  readonly score: number;
+  readonly says: "belong-together" | "do-not-fit" | "cannot-tell";
+  /** Name and version of the comparison and its reference pairs. */
+  readonly finder: string;
 }
 
 export const CONFIRMATION_MEANS = [

@@ -1,15 +1,16 @@
 import "../../model/break/jitless.ts";
 import * as z from "zod";
-import type { Edit } from "../../model/break/edits.ts";
+import type { Edit, MarkPatch, PairingPatch, PhotographPatch } from "../../model/break/edits.ts";
 import { EMPTY_CONTEXT, newBreak } from "../../model/break/new-break.ts";
 import {
   contextSchema,
   markSchema,
+  pairingSchema,
   parseWireBreak,
   photographSchema,
   routeSchema,
 } from "../../model/break/record-schema.ts";
-import type { BreakContext, Confirmation, Mark, Photograph } from "../../model/break/wire-break.ts";
+import type { BreakContext, Confirmation, Mark, Pairing, Photograph } from "../../model/break/wire-break.ts";
 import type { EditOrigin } from "./contract.ts";
 
 /** Edits that a "together" may hold; one that re-files a photograph holds two per mark. */
@@ -36,6 +37,7 @@ const SOME_PHOTOGRAPH: Photograph = {
   axisDeg: null,
   rendered: false,
 };
+const NO_PAIRING: Pairing = { mate: null, d0AgreePct: null };
 const SOME_MARK: Mark = {
   id: "some",
   feature: "end_hole",
@@ -48,20 +50,25 @@ const SOME_MARK: Mark = {
   at: AT,
 };
 
-/** A patch is right when it names known fields and a whole record that takes it over is right. */
-function patchOf<Whole extends object, Key extends keyof Whole & string>(
+/**
+ * A patch is right when it names known fields and a whole record that takes it over is right.
+ * @param extras – fields that a record may leave out; null in the patch leaves them out.
+ */
+function patchOf<Patch extends object, Whole extends object, Key extends keyof Whole & string>(
   whole: z.ZodType<Whole>,
   base: Whole,
   keys: readonly Key[],
-): z.ZodType<Partial<Pick<Whole, Key>>> {
-  const known = new Set<string>(keys);
-  return z.custom<Partial<Pick<Whole, Key>>>(
+  extras: readonly string[] = [],
+): z.ZodType<Patch> {
+  const known = new Set<string>([...keys, ...extras]);
+  const set = (patch: object) => Object.entries(patch).filter(([k, v]) => v !== null || !extras.includes(k));
+  return z.custom<Patch>(
     (patch) =>
       typeof patch === "object" &&
       patch !== null &&
       !Array.isArray(patch) &&
       Object.keys(patch).every((key) => known.has(key)) &&
-      whole.safeParse({ ...base, ...patch }).success,
+      whole.safeParse({ ...base, ...Object.fromEntries(set(patch)) }).success,
     { error: "A changed field is not known or out of bounds." },
   );
 }
@@ -84,14 +91,20 @@ const kinds = {
   "set-number": z.strictObject({ kind: z.literal("set-number"), number: z.string().max(500) }),
   "set-context": z.strictObject({
     kind: z.literal("set-context"),
-    patch: patchOf(contextSchema, EMPTY_CONTEXT, Object.keys(EMPTY_CONTEXT) as (keyof BreakContext)[]),
+    patch: patchOf<Partial<BreakContext>, BreakContext, keyof BreakContext>(
+      contextSchema,
+      EMPTY_CONTEXT,
+      Object.keys(EMPTY_CONTEXT) as (keyof BreakContext)[],
+    ),
   }),
   "set-pairing": z.strictObject({
     kind: z.literal("set-pairing"),
-    patch: z.strictObject({
-      mate: z.enum(["yes", "no", "unsure"]).nullable().optional(),
-      d0AgreePct: z.number().min(-1000).max(1000).nullable().optional(),
-    }),
+    patch: patchOf<PairingPatch, Pairing, "mate" | "d0AgreePct">(
+      pairingSchema,
+      NO_PAIRING,
+      ["mate", "d0AgreePct"],
+      ["fit"],
+    ),
   }),
   "set-roles-known": z.strictObject({ kind: z.literal("set-roles-known"), known: z.boolean() }),
   "set-end": z.strictObject({
@@ -119,14 +132,24 @@ const kinds = {
   "set-photograph": z.strictObject({
     kind: z.literal("set-photograph"),
     photographId: identifier,
-    patch: patchOf(photographSchema, SOME_PHOTOGRAPH, ["view", "turnDeg", "scale", "axisDeg"]),
+    patch: patchOf<PhotographPatch, Photograph, "view" | "turnDeg" | "scale" | "axisDeg">(
+      photographSchema,
+      SOME_PHOTOGRAPH,
+      ["view", "turnDeg", "scale", "axisDeg"],
+      ["deepTone", "page", "seeing", "turnedDown", "stack"],
+    ),
   }),
   "add-mark": z.strictObject({ kind: z.literal("add-mark"), side, index: place, mark: markSchema }),
   "remove-mark": z.strictObject({ kind: z.literal("remove-mark"), markId: identifier }),
   "set-mark": z.strictObject({
     kind: z.literal("set-mark"),
     markId: identifier,
-    patch: patchOf(markSchema, SOME_MARK, ["feature", "state", "photographId", "geometry", "given", "note"]),
+    patch: patchOf<MarkPatch, Mark, "feature" | "state" | "photographId" | "geometry" | "given" | "note">(
+      markSchema,
+      SOME_MARK,
+      ["feature", "state", "photographId", "geometry", "given", "note"],
+      ["proposed"],
+    ),
   }),
   "set-route": z.strictObject({ kind: z.literal("set-route"), route: routeSchema.nullable() }),
   "set-binned": z.strictObject({ kind: z.literal("set-binned"), at: z.string().max(40).nullable() }),

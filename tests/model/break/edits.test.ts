@@ -29,6 +29,15 @@ const filled = (): WireBreak =>
   );
 
 describe("edits and their inverses", () => {
+  test("a field that a record may leave out is left out again by undo, also through JSON", () => {
+    const seeing = { exposureEv: 1, contrast: 0, localContrast: 0, flatField: null, neutral: null };
+    const start = filled();
+    const { next, inverse } = applyEdit(start, { kind: "set-photograph", photographId: "p1", patch: { seeing } }, AT);
+    expect(findPhotograph(next, "p1")?.photograph.seeing).toEqual(seeing);
+    const stored = JSON.parse(JSON.stringify(inverse)) as Edit;
+    expect(findPhotograph(applyEdit(next, stored, AT).next, "p1")?.photograph).not.toHaveProperty("seeing");
+  });
+
   test("random edits, all undone in reverse order, give back the start", () => {
     fc.assert(
       fc.property(fc.array(dice, { maxLength: 40 }), (throws) => {

@@ -1,5 +1,11 @@
 import fc from "fast-check";
-import { type Edit, findMark, refilePhotograph, takeOutPhotograph } from "../../../model/break/edits.ts";
+import {
+  type Edit,
+  findMark,
+  type PhotographPatch,
+  refilePhotograph,
+  takeOutPhotograph,
+} from "../../../model/break/edits.ts";
 import type { Geometry } from "../../../model/break/geometry.ts";
 import { newBreak } from "../../../model/break/new-break.ts";
 import type { Confirmation, EndSide, Mark, Photograph, WireBreak } from "../../../model/break/wire-break.ts";
@@ -108,7 +114,7 @@ export function editFor(b: WireBreak, [kind, a, c, fresh, d]: Dice): Edit {
       return somePhotograph ? refilePhotograph(b, somePhotograph.id, side) : addPhotograph;
     case 9:
       return somePhotograph
-        ? { kind: "set-photograph", photographId: somePhotograph.id, patch: { turnDeg: (d * 90) % 360, axisDeg: d } }
+        ? { kind: "set-photograph", photographId: somePhotograph.id, patch: photographPatch(d) }
         : addPhotograph;
     case 10:
       return addMark;
@@ -140,3 +146,15 @@ function addMarkAfterSwap(b: WireBreak, edit: Edit): Edit {
 
 /** What undo must restore: everything but the counters and the history that is only ever added to. */
 export const undoable = (b: WireBreak): WireBreak => ({ ...b, revision: 0, updatedAt: "", confirmations: [] });
+
+/** Fields always there and fields that a record may leave out, set, changed and left out again. */
+function photographPatch(d: number): PhotographPatch {
+  switch (d % 3) {
+    case 0:
+      return { turnDeg: (d * 90) % 360, axisDeg: d };
+    case 1:
+      return { seeing: { exposureEv: d % 4, contrast: 0, localContrast: 0, flatField: null, neutral: null }, page: d };
+    default:
+      return { seeing: null, turnedDown: d % 2 === 0 ? [] : null };
+  }
+}
