@@ -1,5 +1,7 @@
 import "../../model/break/jitless.ts";
 import * as z from "zod";
+import type { NamedOriginal } from "../../model/break/originals.ts";
+import { originalsOf, originalsOfEdit } from "../../model/break/originals.ts";
 import type { WireBreak } from "../../model/break/wire-break.ts";
 import type { LogEntry } from "./contract.ts";
 
@@ -85,28 +87,21 @@ export const breakPath = (breakId: string): string =>
 
 export const originalPath = (hash: string, extension: string): string => `originals/${hash}.${extension}`;
 
-/** A photograph that a break or its log names. */
-export interface NamedPhotograph {
-  readonly hash: string;
-  readonly fileName: string;
-}
-
 /**
- * Every photograph a break needs, by hash: those filed now and those that undo or redo may bring back.
+ * Every original a break needs, by hash: those its record needs now and those that undo or redo may bring back.
  */
-export function namedPhotographs(record: WireBreak, log: readonly Pick<LogEntry, "edit" | "inverse">[]) {
-  const found = new Map<string, NamedPhotograph>();
-  const add = ({ hash, fileName }: NamedPhotograph): void => {
-    if (!found.has(hash)) found.set(hash, { hash, fileName });
+export function namedOriginals(
+  record: WireBreak,
+  log: readonly Pick<LogEntry, "edit" | "inverse">[],
+): ReadonlyMap<string, NamedOriginal> {
+  const found = new Map<string, NamedOriginal>();
+  const add = (original: NamedOriginal): void => {
+    if (!found.has(original.hash)) found.set(original.hash, original);
   };
-  const walk = (edit: LogEntry["edit"] | null): void => {
-    if (edit?.kind === "add-photograph") add(edit.photograph);
-    else if (edit?.kind === "together") edit.edits.forEach(walk);
-  };
-  for (const end of [record.ends.machine, record.ends.takeUp]) end.photographs.forEach(add);
+  originalsOf(record).forEach(add);
   for (const { edit, inverse } of log) {
-    walk(edit);
-    walk(inverse);
+    originalsOfEdit(edit).forEach(add);
+    if (inverse !== null) originalsOfEdit(inverse).forEach(add);
   }
   return found;
 }

@@ -6,7 +6,7 @@ import {
   HASH_LIST_PATH,
   MANIFEST_PATH,
   manifestSchema,
-  namedPhotographs,
+  namedOriginals,
   originalPath,
 } from "./bench-file-format.ts";
 import { sha256Hex } from "./canonical.ts";
@@ -58,7 +58,7 @@ export async function checkBenchFile(file: Blob, work: LongWork): Promise<Checke
   for (const [path, entry] of files)
     if (isBreak(path)) {
       const { record, log } = readBreakFile(path, await next(entry));
-      for (const hash of namedPhotographs(record, log).keys()) named.add(hash);
+      for (const hash of namedOriginals(record, log).keys()) named.add(hash);
       breaks.push(entry);
     }
   for (const [path, entry] of files)

@@ -8,7 +8,7 @@ import {
   breakPath,
   HASH_LIST_PATH,
   MANIFEST_PATH,
-  namedPhotographs,
+  namedOriginals,
   originalPath,
 } from "./bench-file-format.ts";
 import { canonicalJson, sha256Hex } from "./canonical.ts";
@@ -64,7 +64,7 @@ export async function exportBenchFile(
     const wanted = new Map<string, { readonly number: string; readonly fileName: string }>();
     for (const [i, id] of ids.entries()) {
       const { record, log, suggested } = await readBreak(db, id);
-      for (const { hash, fileName } of namedPhotographs(record, log).values())
+      for (const { hash, fileName } of namedOriginals(record, log).values())
         if (!wanted.has(hash)) wanted.set(hash, { number: record.number, fileName });
       await add(breakPath(id), utf8(canonicalJson(breakFile(record, log, suggested))), 6);
       work.onProgress?.({ done: i + 1, total: ids.length, what: "breaks" });

@@ -2,7 +2,7 @@ import { applyEdit } from "../../model/break/edits.ts";
 import type { WireBreak } from "../../model/break/wire-break.ts";
 import { stopIfCancelled } from "./bench-file-error.ts";
 import type { BreakFile, FileLogEntry } from "./bench-file-format.ts";
-import { breakFile, namedPhotographs } from "./bench-file-format.ts";
+import { breakFile, namedOriginals } from "./bench-file-format.ts";
 import { canonicalJson, sha256Hex, sha256OfText } from "./canonical.ts";
 import type { CheckedBenchFile, CheckedOriginal } from "./check-bench-file.ts";
 import { checkBenchFile } from "./check-bench-file.ts";
@@ -104,7 +104,7 @@ async function storeOriginals(
     await writer.alone(() => Promise.resolve({ change: { originals }, result: undefined }));
     stored += originals.length;
   };
-  for (const { hash, fileName } of namedPhotographs(record, log).values()) {
+  for (const { hash, fileName } of namedOriginals(record, log).values()) {
     const original = checked.originals.get(hash);
     if (!original || (await db.getKey("originals", hash)) !== undefined) continue;
     const { entry, kind } = original;
