@@ -12,6 +12,7 @@ export const PICTURE_ERROR_CODES = [
   "timed-out",
   "decoder-failed",
   "cancelled",
+  "frames-do-not-fit",
 ] as const;
 export type PictureErrorCode = (typeof PICTURE_ERROR_CODES)[number];
 
@@ -28,6 +29,7 @@ const NEXT: Readonly<Record<PictureErrorCode, string>> = {
   "timed-out": "Save it smaller or as JPEG and add that file.",
   "decoder-failed": "Open it in another program and save it as JPEG or PNG.",
   cancelled: "Add the file again when you want it.",
+  "frames-do-not-fit": "Choose frames of one place, all of one size, taken without moving the specimen.",
 };
 
 /** What crosses from the worker: errors lose their class on the way. */
