@@ -1,0 +1,61 @@
+import { toProbabilities } from "./softmax.ts";
+import type { Answers } from "./metrics.ts";
+
+/** rows × classes scores, row by row, with the true class of each row. */
+export interface Scored {
+  readonly classes: number;
+  readonly scores: Float64Array;
+  readonly truth: Int32Array;
+}
+
+/** Probabilities at a temperature: above 1 makes them humbler, below 1 bolder; the order never changes. */
+export function answersAt({ classes, scores, truth }: Scored, temperature: number): Answers {
+  const probabilities = new Float64Array(scores.length);
+  const p = new Float64Array(classes);
+  for (let i = 0; i < truth.length; i++) {
+    for (let c = 0; c < classes; c++) p[c] = scores[i * classes + c]! / temperature;
+    toProbabilities(p);
+    probabilities.set(p, i * classes);
+  }
+  return { classes, probabilities, truth };
+}
+
+const LEAST = 0.25;
+const MOST = 8;
+
+/**
+ * The temperature with the least log loss on rows that were not learnt from.
+ *
+ * @returns between ¼ and 8.
+ * @source C. Guo, G. Pleiss, Y. Sun, K. Q. Weinberger, "On calibration of modern neural networks", ICML 2017; from memory.
+ */
+export function bestTemperature(scored: Scored): number {
+  const loss = (logT: number): number => {
+    const t = Math.exp(logT);
+    let sum = 0;
+    const p = new Float64Array(scored.classes);
+    for (let i = 0; i < scored.truth.length; i++) {
+      for (let c = 0; c < scored.classes; c++) p[c] = scored.scores[i * scored.classes + c]! / t;
+      toProbabilities(p);
+      sum -= Math.log(Math.max(1e-300, p[scored.truth[i]!]!));
+    }
+    return sum;
+  };
+  // Golden section: the loss has one valley in the temperature.
+  const ratio = (Math.sqrt(5) - 1) / 2;
+  let [a, b] = [Math.log(LEAST), Math.log(MOST)];
+  let [c, d] = [b - ratio * (b - a), a + ratio * (b - a)];
+  let [fc, fd] = [loss(c), loss(d)];
+  for (let k = 0; k < 30; k++) {
+    if (fc < fd) {
+      [b, d, fd] = [d, c, fc];
+      c = b - ratio * (b - a);
+      fc = loss(c);
+    } else {
+      [a, c, fc] = [c, d, fd];
+      d = a + ratio * (b - a);
+      fd = loss(d);
+    }
+  }
+  return Math.exp((a + b) / 2);
+}
