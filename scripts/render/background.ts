@@ -1,5 +1,5 @@
 import { boxBlur } from "./blur.ts";
-import { fbm, hash01 } from "./noise.ts";
+import { fbm, hash01, noise } from "./noise.ts";
 
 export interface BackgroundSpec {
   /** Linear reflected light of the card. */
@@ -9,6 +9,10 @@ export interface BackgroundSpec {
   /** Grain of a card in focus, 0–1. */
   readonly grain: number;
   readonly tint: readonly [number, number, number];
+  /** Light falling off across the card: toward which side it is brighter (degrees, 0 = right, counter-clockwise), 0–1. */
+  readonly lean?: { readonly towardDeg: number; readonly strength: number };
+  /** Fibres or brush lines of the card: direction, spacing as a share of the picture's width, strength 0–1. */
+  readonly fibre?: { readonly deg: number; readonly pitch: number; readonly strength: number };
 }
 
 /** A neutral card or dark, out-of-focus ground. @returns linear RGB, 3 per pixel. */
@@ -21,6 +25,15 @@ export function drawBackground(width: number, height: number, spec: BackgroundSp
   const unit = width / 5 / step;
   const clouds = new Float32Array(cols * rows);
   for (let j = 0; j < rows; j++) for (let i = 0; i < cols; i++) clouds[j * cols + i] = fbm(i / unit, j / unit, seed, 2);
+  const towardRad = ((spec.lean?.towardDeg ?? 0) * Math.PI) / 180;
+  const lean = spec.lean && { x: Math.cos(towardRad), y: Math.sin(towardRad), strength: spec.lean.strength };
+  const fibreRad = ((spec.fibre?.deg ?? 0) * Math.PI) / 180;
+  const across = Math.max(1.5, (spec.fibre?.pitch ?? 0) * width);
+  const fibre = spec.fibre && {
+    x: Math.cos(fibreRad) / (across / 2),
+    y: Math.sin(fibreRad) / (across / 2),
+    strength: spec.fibre.strength,
+  };
   for (let j = 0; j < height; j++)
     for (let i = 0; i < width; i++) {
       const x = i / step;
@@ -31,7 +44,10 @@ export function drawBackground(width: number, height: number, spec: BackgroundSp
       const top = clouds[from]! * (1 - a) + clouds[from + 1]! * a;
       const low = clouds[from + cols]! * (1 - a) + clouds[from + cols + 1]! * a;
       const fleck = spec.grain > 0 ? (hash01(i, j, seed + 3) - 0.5) * spec.grain : 0;
-      const v = spec.grey * Math.max(0.05, 1 + spec.blotch * (top * (1 - b) + low * b) + fleck);
+      let v = spec.grey * Math.max(0.05, 1 + spec.blotch * (top * (1 - b) + low * b) + fleck);
+      if (lean) v *= Math.max(0.08, 1 + lean.strength * (lean.x * (i / width - 0.5) - lean.y * (j / width - 0.5)) * 2);
+      if (fibre)
+        v *= 1 + fibre.strength * noise((i * fibre.x + j * fibre.y) / 14, j * fibre.x - i * fibre.y, seed + 31);
       const at = 3 * (j * width + i);
       for (let c = 0; c < 3; c++) out[at + c] = v * spec.tint[c]!;
     }

@@ -15,6 +15,8 @@ export interface BodySpec {
   readonly bulge?: { readonly at: number; readonly height: number; readonly length: number };
   /** An upset band at the break: radius ratio and half length. */
   readonly band?: { readonly ratio: number; readonly halfLength: number };
+  /** A permanent bend of the wire behind the break, in the plane of `at`: the outer side of the bend. */
+  readonly bend?: { readonly at: number; readonly deg: number; readonly over: number };
   /** A V notch cut across the wire at the break plane. */
   readonly nick?: {
     readonly at: number;
@@ -65,6 +67,24 @@ export class Body {
     if (s.band) r += (s.band.ratio - 1) * (1 - ramp(s.band.halfLength * 0.72, s.band.halfLength, q));
     if (s.nick) r -= this.nickDepth(theta) * Math.max(0, 1 - q / s.nick.halfLength);
     return r;
+  }
+
+  /**
+   * Sideways displacement of the wire's axis behind the break, away from the outer side of the bend, wire radii, and
+   * the cosine of the local slope.
+   */
+  bendAt(d: number): { readonly offset: number; readonly cos: number } {
+    const b = this.spec.bend;
+    if (!b || d <= 0) return { offset: 0, cos: 1 };
+    const slope = Math.tan((b.deg * Math.PI) / 180);
+    const root = Math.hypot(d, b.over);
+    const local = (slope * d) / root;
+    return { offset: slope * (root - b.over), cos: 1 / Math.hypot(1, local) };
+  }
+
+  /** Share of the bend seen in a side view, along its "up"; −1 to 1. @param upTheta – direction of "up" round the wire. */
+  bendShare(upTheta: number): number {
+    return this.spec.bend ? -Math.cos(this.spec.bend.at - upTheta) : 0;
   }
 
   rim(theta: number): number {

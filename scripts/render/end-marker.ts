@@ -97,13 +97,17 @@ export class EndMarker {
         const ry = Math.round(frame.perRadius * (1 - oval) * 10) / 10;
         const [cx, cy] = this.endOn(frame, 0, 0);
         return [
-          { feature: "wire_outline", photo: shot.file, geometry: { type: "ellipse", cx, cy, rx, ry, angle_deg: 0 } },
+          {
+            feature: "wire_outline",
+            photo: shot.file,
+            geometry: { type: "ellipse", cx, cy, rx, ry, angle_deg: frame.turnDeg },
+          },
         ];
       }
       if (shot.view === "section_long") return [];
       const { frame } = shot;
-      const reach = this.machine ? frame.cx : frame.width - frame.cx;
-      const far = reach / frame.perRadius - 0.1;
+      const tail = frame.tail ?? (this.machine ? frame.cx : frame.width - frame.cx) / frame.perRadius;
+      const far = tail - 0.1;
       const spec = this.body.spec;
       const clear = Math.max(
         (1 - spec.neck > 0.02 ? 2 : 0.6) * spec.neckLength,
@@ -116,18 +120,19 @@ export class EndMarker {
       const top = this.edgeTheta(shot.view, 1);
       const low = this.edgeTheta(shot.view, -1);
       const r = (x: number, theta: number): number => this.body.radius(Math.abs(x), theta);
+      const share = this.body.bendShare(top);
+      const edge = (x: number, theta: number, sign: 1 | -1): Point => {
+        const bend = this.body.bendAt(Math.abs(x));
+        const up = (sign * r(x, theta)) / (1 + (bend.cos - 1) * Math.abs(share)) + bend.offset * share;
+        return this.at(frame, x, up);
+      };
       return [
         {
           feature: "wire_outline",
           photo: shot.file,
           geometry: {
             type: "edges",
-            points: [
-              this.at(frame, x0, r(x0, top)),
-              this.at(frame, x1, r(x1, top)),
-              this.at(frame, x0, -r(x0, low)),
-              this.at(frame, x1, -r(x1, low)),
-            ],
+            points: [edge(x0, top, 1), edge(x1, top, 1), edge(x0, low, -1), edge(x1, low, -1)],
           },
         },
       ];

@@ -8,12 +8,14 @@ import { renderEndOn } from "./end-on.ts";
 import type { EndSurface, Side } from "./end-surface.ts";
 import { buildEnds } from "./end-surface.ts";
 import type { Layer } from "./layer.ts";
+import { placeFreely } from "./free-framing.ts";
 import { burnScaleBar, burnText } from "./lettering.ts";
 import { RING, SIDE, turned } from "./light-setups.ts";
 import { METALS } from "./metal.ts";
 import { randomStream } from "./noise.ts";
 import type { Openness } from "./occlusion.ts";
 import { lookAround } from "./occlusion.ts";
+import { placeEnd } from "./placed-end.ts";
 import { renderSection } from "./section.ts";
 import { renderSide } from "./side.ts";
 import type { Framing } from "./view.ts";
@@ -31,6 +33,8 @@ export interface RenderedShot {
   readonly frame: Framing;
   readonly pixels: Pixels;
   readonly pxPerMm: number;
+  /** Share of each pixel that the wire covers, 0–1, before the optics blur it. */
+  readonly cover: Float32Array;
   /** Ends of the burned-in scale bar, px, when there is one. */
   readonly bar: readonly [number, number, number, number] | null;
 }
@@ -47,6 +51,8 @@ const SIDE_ON = { width: 2400, height: 1600 };
 /** The card under the wire: one on which the metal's edge stands out. */
 const SIDE_CARD = { copper: 0.2, aluminium: 0.1, steel: 0.36 } as const;
 
+const SIDE_SHADOW = { x: 14, y: 70, soft: 46, strength: 0.62 } as const;
+
 const shotSeed = (look: BreakLook, shot: Shot): number =>
   look.seed * 31 +
   (shot.side === "machine" ? 1 : 2) +
@@ -59,7 +65,18 @@ export function frameShot(look: BreakLook, shot: Shot, scale: number): Framing {
   const width = Math.round(size.width * scale);
   const height = Math.round(size.height * scale);
   const jitter = (part: number): number => (next() - 0.5) * 2 * part;
+  const { placing } = shot;
   const light = shot.light ?? turned(shot.view === "end_on" ? RING : SIDE, jitter(14));
+  if (shot.view === "end_on" && placing)
+    return {
+      width,
+      height,
+      cx: width * (0.5 + placing.along),
+      cy: height * (0.5 + placing.aside),
+      perRadius: endOnScale(look, scale) * placing.zoom,
+      turnDeg: placing.turnDeg,
+      light,
+    };
   if (shot.view === "end_on")
     return {
       width,
@@ -70,13 +87,18 @@ export function frameShot(look: BreakLook, shot: Shot, scale: number): Framing {
       turnDeg: 0,
       light,
     };
+  const perRadius = (height * (shot.fill ?? 0.4)) / 2;
+  if (placing && shot.view !== "section_long") {
+    const place = placeFreely(width, height, shot.side, perRadius, placing);
+    return { width, height, ...place, turnDeg: placing.turnDeg, light };
+  }
   const towardMiddle = shot.side === "machine" ? 0.7 : 0.3;
   return {
     width,
     height,
     cx: width * (towardMiddle + jitter(0.012)),
     cy: height * (0.5 + jitter(0.02)),
-    perRadius: (height * (shot.fill ?? 0.4)) / 2,
+    perRadius,
     turnDeg: jitter(1.6),
     light,
   };
@@ -112,18 +134,31 @@ export function renderShot(look: BreakLook, built: BuiltBreak, shot: Shot, optio
     tint: [0.98, 1, 1.03],
     ...(section ? { grey: 0.07, blotch: 0.25, tint: [0.95, 1.05, 1] as const } : {}),
     ...(section ? {} : look.background),
+    ...shot.background,
   };
   let layer: Layer;
-  if (endOn) layer = renderEndOn(surface, open, built.body, frame, 6.5 * scale);
+  if (endOn && shot.placing) {
+    // Drawn squared up in the light as it falls on the turned end, then turned.
+    const { n, perRadius } = surface;
+    const square = { ...frame, width: n, height: n, cx: n / 2, cy: n / 2, perRadius, turnDeg: 0 };
+    const lit = { ...square, light: turned(frame.light, frame.turnDeg) };
+    layer = placeEnd(renderEndOn(surface, open, built.body, lit, 6.5 * scale), perRadius, frame);
+  } else if (endOn) layer = renderEndOn(surface, open, built.body, frame, 6.5 * scale);
   else if (section) {
     if (!look.section) throw new RangeError(`${look.number} has no section to show; describe it in its look.`);
     layer = renderSection(surface, built.body, look.section, metal, frame);
-  } else layer = renderSide(surface, open, built.body, look.skin, metal, frame, towardDeg(shot.view), 3.2 * scale);
+  } else {
+    // The lights stand still while the wire is turned under them.
+    const lit = shot.placing ? { ...frame, light: turned(frame.light, frame.turnDeg) } : frame;
+    layer = renderSide(surface, open, built.body, look.skin, metal, lit, towardDeg(shot.view), 3.2 * scale);
+  }
+  const cover = new Float32Array(frame.width * frame.height);
+  for (let i = 0; i < cover.length; i++) cover[i] = layer.rgba[4 * i + 3]!;
   const background = drawBackground(frame.width, frame.height, ground, seed + 5);
-  if (!endOn && !section) {
-    const cover = new Float32Array(frame.width * frame.height);
-    for (let i = 0; i < cover.length; i++) cover[i] = layer.rgba[4 * i + 3]!;
-    castShadow(background, cover, frame.width, frame.height, 14 * scale, 70 * scale, 46 * scale, 0.62);
+  const shadow = shot.shadow ?? (endOn || section ? null : SIDE_SHADOW);
+  if (shadow) {
+    const [x, y, soft] = [shadow.x * scale, shadow.y * scale, shadow.soft * scale];
+    castShadow(background, cover, frame.width, frame.height, x, y, soft, shadow.strength);
   }
   const camera = {
     exposure: (look.exposure ?? 1) * (look.metal === "aluminium" && !section ? 0.8 : 1),
@@ -132,6 +167,7 @@ export function renderShot(look: BreakLook, built: BuiltBreak, shot: Shot, optio
     noise: 1.15,
     red: 1.01,
     blue: 0.99,
+    ...shot.camera,
   };
   const radii = endOn ? [2, 6, 16].map((r) => r * scale) : section ? [] : [1.5, 4].map((r) => r * scale);
   const pixels = develop(layer, background, camera, radii, scale, seed + 9);
@@ -142,7 +178,7 @@ export function renderShot(look: BreakLook, built: BuiltBreak, shot: Shot, optio
     burnText(pixels, "RENDERED", 8 * dot, pixels.height - 14 * dot, dot, 0.6);
     if (shot.barMm !== undefined) bar = burnScaleBar(pixels, shot.barMm * pxPerMm, `${shot.barMm} mm`, dot);
   }
-  return { shot, frame, pixels, pxPerMm, bar };
+  return { shot, frame, pixels, pxPerMm, cover, bar };
 }
 
 /**

@@ -47,6 +47,7 @@ export function renderSide(
   const upTheta = Math.atan2(uz, uy);
   const downTheta = Math.atan2(-uz, -uy);
   const neckDepth = 1 - body.spec.neck;
+  const bendShare = body.bendShare(upTheta);
 
   const strainAt = (d: number): number =>
     neckDepth < 0.01 ? 0 : clamp(neckDepth * 1.6 * Math.exp(-((Math.max(0, d) / body.spec.neckLength) ** 2)), 0, 1);
@@ -65,9 +66,15 @@ export function renderSide(
       const rx = i + 0.5 - frame.cx;
       const ry = j + 0.5 - frame.cy;
       const x = (rx * cos + ry * sin) / s;
-      const up = -(-rx * sin + ry * cos) / s;
-      if (Math.abs(up) > 1.15) continue;
+      let up = -(-rx * sin + ry * cos) / s;
       const o = dir * x;
+      let bendSlope = 0;
+      if (bendShare !== 0 && o < 0) {
+        const bend = body.bendAt(-o);
+        up = (up - bend.offset * bendShare) * (1 + (bend.cos - 1) * Math.abs(bendShare));
+        bendSlope = Math.sqrt(1 / (bend.cos * bend.cos) - 1) * bendShare * dir;
+      }
+      if (Math.abs(up) > 1.15) continue;
       if (o > surface.highest + 0.002) continue;
       const d = -o;
       const silhouette = body.radius(d, up > 0 ? upTheta : downTheta);
@@ -157,6 +164,16 @@ export function renderSide(
         b = surface.albedo[3 * at + 2]!;
         rough = surface.rough[at]!;
         here.dome = 0.3 + 0.7 * clamp(readMap(open.dome, open.m, ci / surface.n, cj / surface.n), 0, 1);
+      }
+      if (bendSlope !== 0) {
+        // The bent wire's surface leans with its axis.
+        const nu = ny * uy + nz * uz;
+        const len = Math.hypot(1, bendSlope);
+        const along = (nx + bendSlope * nu) / len;
+        const over = (nu - bendSlope * nx) / len;
+        ny += (over - nu) * uy;
+        nz += (over - nu) * uz;
+        nx = along;
       }
       here.ring = here.dome;
       for (let k = 0; k < here.lamps.length; k++) here.lamps[k] = here.dome;

@@ -12,8 +12,13 @@ export interface Framing {
   readonly cy: number;
   /** Pixels per wire radius. */
   readonly perRadius: number;
-  /** Turn of the wire in the picture, degrees clockwise (side views and sections). */
+  /** Turn in the picture, degrees clockwise: of the wire's axis in side views and sections, of the end about its axis end-on. */
   readonly turnDeg: number;
+  /**
+   * Side views turned freely: length of wire of which both edges are in the picture, from the break plane, wire radii.
+   * Left out where the wire leaves by the left or the right side.
+   */
+  readonly tail?: number;
   readonly light: LightSetup;
 }
 
@@ -27,7 +32,11 @@ export function placeSide(f: Framing, x: number, s: number): Point {
 
 /** Cross-section coordinates (y, z, wire radii) to pixels of the end-on picture of one end. */
 export function placeEndOn(f: Framing, side: "machine" | "takeUp", y: number, z: number): Point {
-  return [f.cx + (side === "machine" ? y : -y) * f.perRadius, f.cy - z * f.perRadius];
+  const right = (side === "machine" ? y : -y) * f.perRadius;
+  const down = -z * f.perRadius;
+  if (f.turnDeg === 0) return [f.cx + right, f.cy + down];
+  const a = (f.turnDeg * Math.PI) / 180;
+  return [f.cx + right * Math.cos(a) - down * Math.sin(a), f.cy + right * Math.sin(a) + down * Math.cos(a)];
 }
 
 /** Direction toward the lens in the y–z plane, degrees: 0° looks from −y, 90° from +z. */
