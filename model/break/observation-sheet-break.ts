@@ -174,8 +174,10 @@ function pxPerMm(scale: Scale | null): number | null {
   if (scale === null) return null;
   switch (scale.method) {
     case "stated":
-    case "profile":
       return scale.pxPerMm.value;
+    case "profile":
+      // One number stands for both directions: their geometric mean keeps every area.
+      return scale.pxPerMmY === undefined ? scale.pxPerMm.value : Math.sqrt(scale.pxPerMm.value * scale.pxPerMmY.value);
     case "wire-diameter":
       return usable(scale.diameterPx.value / scale.diameterMm.value);
     case "drawn-length":

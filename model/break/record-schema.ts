@@ -71,7 +71,21 @@ const scale: z.ZodType<Scale> = z.discriminatedUnion("method", [
     placingPx: positive,
     over: z.enum(["stage-micrometer", "scale-bar"]),
   }),
-  z.strictObject({ method: z.literal("profile"), profileId: identifier, name: word, pxPerMm: uncertain }),
+  z.strictObject({
+    method: z.literal("profile"),
+    profileId: identifier,
+    name: word,
+    pxPerMm: uncertain,
+    pxPerMmY: uncertain.optional(),
+    calibration: z
+      .strictObject({
+        at: z.string().max(40),
+        dueAt: z.string().max(40),
+        commonU: z.number().min(0).max(1),
+        picturePx: z.tuple([z.int().min(1).max(200_000), z.int().min(1).max(200_000)]).nullable(),
+      })
+      .optional(),
+  }),
   z.strictObject({ method: z.literal("stated"), pxPerMm: uncertain }),
 ]);
 
@@ -90,12 +104,20 @@ const deepTone: z.ZodType<DeepTone> = z
     chosen: z.enum(["stated-in-file", "from-the-pixels", "by-a-person"]),
   })
   .refine(({ black, white }) => white > black, { error: "The white point must lie above the black point." });
+const gain = z.number().min(0.01).max(100);
 const viewSettings: z.ZodType<ViewSettings> = z.strictObject({
   exposureEv: z.number().min(-4).max(4),
   contrast: z.number().min(-1).max(1),
   localContrast: z.number().min(0).max(1),
   flatField: z.strictObject({ hash: sha256, fileName: word }).nullable(),
-  neutral: z.strictObject({ x: finite, y: finite, radiusPx: positive }).nullable(),
+  neutral: z
+    .strictObject({
+      x: finite,
+      y: finite,
+      radiusPx: positive,
+      from: z.strictObject({ hash: sha256, fileName: word, gains: z.tuple([gain, gain, gain]) }).optional(),
+    })
+    .nullable(),
 });
 const focusStack: z.ZodType<FocusStack> = z.strictObject({
   frames: z

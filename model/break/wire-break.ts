@@ -40,7 +40,26 @@ export type Scale =
       readonly placingPx: number;
       readonly over: "stage-micrometer" | "scale-bar";
     }
-  | { readonly method: "profile"; readonly profileId: string; readonly name: string; readonly pxPerMm: Uncertain }
+  | {
+      readonly method: "profile";
+      readonly profileId: string;
+      readonly name: string;
+      /** Along x of the photograph; along y too when `pxPerMmY` is left out. */
+      readonly pxPerMm: Uncertain;
+      /** Along y, where the stage micrometer read differently in the two directions. */
+      readonly pxPerMmY?: Uncertain;
+      /** The calibration these values come from; left out on records of before it was kept. */
+      readonly calibration?: {
+        /** ISO 8601 day or time. */
+        readonly at: string;
+        /** Overdue from this day on, ISO 8601. */
+        readonly dueAt: string;
+        /** Relative standard uncertainty that both directions share: the stage micrometer's own. */
+        readonly commonU: number;
+        /** Size of the photographs it holds for, px, width and height; null = not recorded. */
+        readonly picturePx: readonly [number, number] | null;
+      };
+    }
   /** From an imported observation sheet; uncertainty 0 means "not stated". */
   | { readonly method: "stated"; readonly pxPerMm: Uncertain };
 

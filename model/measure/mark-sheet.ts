@@ -3,7 +3,7 @@ import type { FeatureId, MeasureSpec } from "../evidence/features.ts";
 import type { MeasureValue } from "../evidence/observations.ts";
 import type { AbsentMeasure, MarkMeasures, Measure } from "./measure.ts";
 import { MeasureError } from "./measure-error.ts";
-import { exact, standardUncertainty } from "./uncertain.ts";
+import { exact, linear, standardUncertainty } from "./uncertain.ts";
 import type { Quantity } from "./uncertain.ts";
 
 export interface NumberChoice {
@@ -73,6 +73,25 @@ export class MarkSheet {
   /** Adds a computed flag or choice unless it was given; null = cannot be said. */
   word(key: string, how: string, value: string | boolean | null): void {
     if (value !== null && !this.has(key)) this.#push(key, value, null, null, how, false);
+  }
+
+  /**
+   * Adds shares of uncertainty to the numbers that were computed.
+   *
+   * @param sharesOf – shares by name of the source, unit of the value; null = none for this key.
+   */
+  widen(sharesOf: (key: string, value: number) => ReadonlyMap<string, number> | null): void {
+    for (const [i, measure] of this.#measures.entries()) {
+      const q = this.#quantities.get(measure.key);
+      const extra = q === undefined || measure.given ? null : sharesOf(measure.key, q.value);
+      if (q === undefined || extra === null) continue;
+      const wider = linear(q.value, [
+        [q, 1],
+        [{ value: 0, shares: extra }, 1],
+      ]);
+      this.#quantities.set(measure.key, wider);
+      if (measure.u !== null) this.#measures[i] = { ...measure, u: standardUncertainty(wider) };
+    }
   }
 
   warn(...sentences: readonly string[]): void {

@@ -7,7 +7,8 @@ export type MeasureErrorCode =
   | "degenerate-geometry"
   | "too-few"
   | "wrong-view"
-  | "not-a-number";
+  | "not-a-number"
+  | "not-later";
 
 /** A measure that cannot be computed, with a plain sentence that says what to do next. */
 export class MeasureError extends Error {

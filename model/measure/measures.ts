@@ -36,6 +36,7 @@ import {
 import { finishNeck, measureNeck, measureWireOutline } from "./of-wire.ts";
 import { placingUncertaintyPx } from "./plane.ts";
 import { scaleFault } from "./scale.ts";
+import { directionShares, squareMark, squarePlacing, stretchStep, unevenScales } from "./square-pixels.ts";
 import { wireFrame } from "./wire-frame.ts";
 
 export type { AbsentMeasure, MarkMeasures, MarkPlacing, Measure, MeasureChoice } from "./measure.ts";
@@ -92,6 +93,22 @@ const TILTED = "Tilted view: lengths along the tilt look shorter. Measure ratios
  * Only a present mark is measured; given values win over computed ones.
  */
 export function markSheet(mark: Mark, on: MarkPlacing, choice: MeasureChoice = {}): MarkSheet {
+  const uneven = unevenScales(on.end);
+  if (uneven.length === 0) return squareSheet(mark, on, choice);
+  const sheet = squareSheet(squareMark(mark, on.end), squarePlacing(on), choice);
+  for (const scale of uneven) {
+    const step = stretchStep(scale);
+    const shifted = squareSheet(squareMark(mark, on.end, step), squarePlacing(on, step), choice);
+    sheet.widen((key, value) => {
+      const moved = shifted.quantity(key);
+      return moved === undefined ? null : directionShares(scale, step, value, moved.value, key === "clock" ? 12 : null);
+    });
+  }
+  return sheet;
+}
+
+/** The measures on photographs whose pixels are square. */
+function squareSheet(mark: Mark, on: MarkPlacing, choice: MeasureChoice): MarkSheet {
   const sheet = new MarkSheet(mark.feature, mark.state === "present" ? mark.given : {});
   if (mark.state !== "present") return sheet;
   const { photograph } = on;

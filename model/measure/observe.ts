@@ -12,6 +12,7 @@ import type {
 import { contextOfRoute } from "../route/route-context.ts";
 import { joinMarks } from "./join-marks.ts";
 import type { MeasureChoice } from "./measure.ts";
+import { withBothDirections } from "./square-pixels.ts";
 import { minus, over, scaled, standardUncertainty } from "./uncertain.ts";
 import type { Quantity } from "./uncertain.ts";
 import { drawnDiameterMm } from "./wire-frame.ts";
@@ -133,5 +134,8 @@ function ownDiameter(end: End, choice: MeasureChoice): Quantity | null {
     if (typeof typed === "number" && typed > 0) return { value: typed, shares: new Map() };
   }
   const photographs = end.photographs.filter((p) => p.scale !== null && p.scale.method !== "wire-diameter");
-  return drawnDiameterMm({ ...end, photographs }, null, choice.placingPx)?.diameterMm ?? null;
+  return withBothDirections(
+    { ...end, photographs },
+    (square) => drawnDiameterMm(square, null, choice.placingPx)?.diameterMm ?? null,
+  );
 }

@@ -1,91 +1,90 @@
-import type { Scale } from "../break/wire-break.ts";
+import type { Photograph, Scale } from "../break/wire-break.ts";
+import type { MicrometerReading, StageMicrometer } from "./calibration.ts";
 import { MeasureError } from "./measure-error.ts";
 import type { Uncertain } from "./uncertain.ts";
 
-/** One reading of a stage micrometer through an objective and camera. */
-export interface MicrometerReading {
-  /** True length between the lines used, mm. */
-  readonly lengthMm: number;
-  /** The same length in the photograph, px. */
-  readonly px: number;
-  readonly direction: "x" | "y";
-}
+export { FEWEST_READINGS, readProfile } from "./calibration.ts";
+export type { DirectionReading, MicrometerReading, ProfileReading, StageMicrometer } from "./calibration.ts";
 
-/** The stage micrometer itself, by its certificate. */
-export interface StageMicrometer {
-  readonly number: string;
-  /** Standard uncertainty of the length read, relative (0.001 = 0.1 %). */
-  readonly relativeU: number;
-}
-
-/**
- * Pixels per millimetre of one objective-and-camera setting, from repeated readings of a stage micrometer.
- *
- * @source ASTM E1951 (calibrating light-microscope magnifications), practice from memory.
- */
-export interface ScaleProfile {
-  readonly id: string;
-  readonly name: string;
+/** What one calibration of a set-up found, and who stands for it. */
+export interface Calibration {
+  /** Along x, and along y too when `pxPerMmY` is left out. */
   readonly pxPerMm: Uncertain;
+  readonly pxPerMmY?: Uncertain;
   readonly readings: readonly MicrometerReading[];
   readonly micrometer: StageMicrometer;
+  /** Smallest step of one reading, px; left out = not recorded. */
+  readonly resolutionPx?: number;
+  /** Size of the photographs it holds for, px; left out = not recorded. */
+  readonly picturePx?: readonly [width: number, height: number];
+  /** The photograph of the stage micrometer that was drawn on; left out = readings were typed. */
+  readonly photograph?: { readonly fileName: string; readonly hash: string };
   readonly by: string;
   /** ISO 8601. */
   readonly calibratedAt: string;
-  /** The profile is overdue from this day on, ISO 8601. */
+  /** Overdue from this day on, ISO 8601. */
   readonly dueAt: string;
 }
 
-/** Fewest readings that say something about their spread. @source common practice, no source */
-export const FEWEST_READINGS = 3;
-
-export interface ProfileReading {
-  readonly pxPerMm: Uncertain;
-  /** Relative difference between the x and y readings, percent; null when only one direction was read. */
-  readonly xyDifferencePct: number | null;
-  /** Plain sentence when x and y differ by more than two standard uncertainties. */
-  readonly warning: string | null;
+/**
+ * Pixels per millimetre of one objective, zoom and camera, from repeated readings of a stage micrometer. The calibration
+ * in force stands at the top; earlier ones are kept, and photographs keep the values they were given.
+ *
+ * @source ASTM E1951-14 (calibrating reticles and light-microscope magnifications)
+ */
+export interface ScaleProfile extends Calibration {
+  readonly id: string;
+  /** As a person calls it: "2× · zoom 1.5 · camera A". */
+  readonly name: string;
+  readonly setUp?: { readonly objective: string; readonly zoom: string; readonly camera: string };
+  /** Calibrations of before, oldest first; only ever added to. */
+  readonly history?: readonly Calibration[];
+  /** Set when it was put out of use, ISO 8601; it is kept because photographs name it. */
+  readonly outOfUseAt?: string;
 }
+
+const calibrationOf = ({ id: _id, name: _name, setUp: _setUp, history: _h, outOfUseAt: _o, ...rest }: ScaleProfile) =>
+  rest;
 
 /**
- * Mean of the readings with the spread of the mean (s/√n) and the micrometer's own uncertainty in quadrature.
+ * The profile with a new calibration in force; the one before joins the history.
  *
- * @throws MeasureError `too-few` below three readings; `not-a-number` when a reading is not positive.
- * @source JCGM 100:2008, 4.2.3 (s/√n) and 5.1.2 (combining); from memory.
+ * @throws MeasureError `not-later` when the new one was made before the one in force.
  */
-export function readProfile(readings: readonly MicrometerReading[], micrometer: StageMicrometer): ProfileReading {
-  if (readings.length < FEWEST_READINGS)
-    throw new MeasureError("too-few", `Read the stage micrometer at least ${FEWEST_READINGS} times.`);
-  if (!readings.every((r) => r.lengthMm > 0 && r.px > 0 && Number.isFinite(r.px / r.lengthMm)))
-    throw new MeasureError("not-a-number", "Every reading needs a length in mm and in pixels, both above zero.");
-  const all = meanOf(readings);
-  const x = readings.filter((r) => r.direction === "x");
-  const y = readings.filter((r) => r.direction === "y");
-  const pxPerMm = { value: all.value, u: Math.hypot(all.u, all.value * micrometer.relativeU) };
-  if (x.length === 0 || y.length === 0) return { pxPerMm, xyDifferencePct: null, warning: null };
-  const [mx, my] = [meanOf(x), meanOf(y)];
-  const xyDifferencePct = (100 * (my.value - mx.value)) / mx.value;
-  const spread = Math.hypot(mx.u, my.u);
-  const apart = x.length > 1 && y.length > 1 && Math.abs(my.value - mx.value) > 2 * spread;
-  const warning =
-    apart && Math.abs(xyDifferencePct) > 0.1
-      ? `The x and y readings differ by ${Math.abs(xyDifferencePct).toFixed(2)} %. Check that the camera sits square.`
-      : null;
-  return { pxPerMm, xyDifferencePct, warning };
+export function recalibrated(profile: ScaleProfile, fresh: Calibration): ScaleProfile {
+  if (fresh.calibratedAt < profile.calibratedAt)
+    throw new MeasureError(
+      "not-later",
+      `The calibration in force was made on ${profile.calibratedAt.slice(0, 10)}. A new one cannot be older.`,
+    );
+  const { id, name, setUp, history = [] } = profile;
+  return {
+    ...fresh,
+    id,
+    name,
+    ...(setUp === undefined ? {} : { setUp }),
+    history: [...history, calibrationOf(profile)],
+  };
 }
 
-function meanOf(readings: readonly MicrometerReading[]): Uncertain {
-  const values = readings.map((r) => r.px / r.lengthMm);
-  const n = values.length;
-  const value = values.reduce((sum, v) => sum + v, 0) / n;
-  if (n === 1) return { value, u: 0 };
-  const variance = values.reduce((sum, v) => sum + (v - value) ** 2, 0) / (n - 1);
-  return { value, u: Math.sqrt(variance / n) };
-}
-
-/** Whether the profile's due date has come. @param now – ISO 8601, passed in. */
+/** Whether the due date has come. @param now – ISO 8601, passed in. */
 export const isOverdue = (profile: Pick<ScaleProfile, "dueAt">, now: string): boolean =>
   Date.parse(now) >= Date.parse(profile.dueAt);
+
+/** Why a profile does not hold for a photograph of this size, a plain sentence; null when it does or nothing is known. */
+export function sizeFault(
+  picturePx: readonly [number, number] | null | undefined,
+  photograph: Pick<Photograph, "widthPx" | "heightPx">,
+): string | null {
+  if (picturePx === null || picturePx === undefined) return null;
+  const [width, height] = picturePx;
+  if (width === photograph.widthPx && height === photograph.heightPx) return null;
+  const turned = width === photograph.heightPx && height === photograph.widthPx;
+  const why = turned
+    ? "It was turned, so its x is not the x of the profile."
+    : "Binning, cropping or another resolution changes the pixels per millimetre.";
+  return `The profile holds for photographs of ${width} × ${height} px; this one has ${photograph.widthPx} × ${photograph.heightPx} px. ${why}`;
+}
 
 /** The scale a photograph keeps when it was taken with a profile's setting. */
 export const scaleFromProfile = (profile: ScaleProfile): Scale => ({
@@ -93,4 +92,11 @@ export const scaleFromProfile = (profile: ScaleProfile): Scale => ({
   profileId: profile.id,
   name: profile.name,
   pxPerMm: profile.pxPerMm,
+  ...(profile.pxPerMmY === undefined ? {} : { pxPerMmY: profile.pxPerMmY }),
+  calibration: {
+    at: profile.calibratedAt,
+    dueAt: profile.dueAt,
+    commonU: profile.micrometer.relativeU,
+    picturePx: profile.picturePx ?? null,
+  },
 });

@@ -1,6 +1,6 @@
 import type { Photograph, Scale } from "../break/wire-break.ts";
 import { formatLength } from "./format.ts";
-import { exact, hypotenuse, minus, over, reading, standardUncertainty, toUncertain } from "./uncertain.ts";
+import { exact, hypotenuse, linear, minus, over, reading, standardUncertainty, toUncertain } from "./uncertain.ts";
 import type { Quantity, Uncertain } from "./uncertain.ts";
 
 /** A photograph's scale, ready for display. */
@@ -35,12 +35,38 @@ export function scaleQuantity(scale: Scale | null, photographId: string): Quanti
       return over(length, reading(`scale-length:${photographId}`, scale.lengthMm.value, scale.lengthMm.u));
     }
     case "profile":
-      return reading(`profile:${scale.profileId}`, scale.pxPerMm.value, scale.pxPerMm.u);
+      return profileQuantity(scale);
     case "stated":
       return scale.pxPerMm.u === 0
         ? exact(scale.pxPerMm.value)
         : reading(`stated:${photographId}`, scale.pxPerMm.value, scale.pxPerMm.u);
   }
+}
+
+type ProfileScale = Extract<Scale, { method: "profile" }>;
+
+/** Names the readings of one calibration; each direction, and the stage micrometer behind both, is a source of its own. */
+export const calibrationSource = (scale: ProfileScale): string =>
+  scale.calibration === undefined ? `profile:${scale.profileId}` : `profile:${scale.profileId}@${scale.calibration.at}`;
+
+/** Relative standard uncertainty of one direction without the share of the stage micrometer. */
+export function ownRelativeU(pxPerMm: Uncertain, commonU: number): number {
+  const relative = pxPerMm.u / pxPerMm.value;
+  return Math.sqrt(Math.max(0, relative * relative - commonU * commonU));
+}
+
+/**
+ * Pixels per millimetre along x of a profile. What y adds comes in where a photograph's pixels are made square
+ * (`square-pixels.ts`), so that every length uses the direction it lies in.
+ */
+function profileQuantity(scale: ProfileScale): Quantity {
+  const { value, u } = scale.pxPerMm;
+  const common = Math.min(scale.calibration?.commonU ?? 0, u / value);
+  const name = scale.pxPerMmY === undefined ? calibrationSource(scale) : `${calibrationSource(scale)}:x`;
+  return linear(value, [
+    [reading(name, 1, ownRelativeU(scale.pxPerMm, common)), value],
+    [reading(`micrometer:${scale.profileId}`, 1, common), value],
+  ]);
 }
 
 /** A known wire diameter as a source that several photographs may share. */
@@ -64,7 +90,9 @@ export function scaleFault(scale: Scale): string | null {
     }
     case "profile":
     case "stated":
-      return usable(scale.pxPerMm) ? null : "The pixels per millimetre must be greater than zero.";
+      return usable(scale.pxPerMm) && (scale.method === "stated" || usable(scale.pxPerMmY ?? scale.pxPerMm))
+        ? null
+        : "The pixels per millimetre must be greater than zero.";
   }
 }
 
@@ -88,7 +116,9 @@ export function describeScale(scale: Scale): string {
       return `from ${length} drawn over the ${scale.over === "scale-bar" ? "scale bar" : "stage micrometer"}`;
     }
     case "profile":
-      return `from the profile “${scale.name}”`;
+      return scale.pxPerMmY === undefined
+        ? `from the profile “${scale.name}”`
+        : `from the profile “${scale.name}”, x and y apart`;
     case "stated":
       return scale.pxPerMm.u > 0 ? "as stated on the sheet" : "as stated on the sheet, uncertainty not stated";
   }

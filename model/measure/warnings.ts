@@ -5,9 +5,11 @@ import type { FeatureId } from "../evidence/features.ts";
 import type { MeasureChoice } from "./measure.ts";
 import { measureMark } from "./measures.ts";
 import { diameterDifferencePct } from "./observe.ts";
-import { isOverdue } from "./profile.ts";
+import { checkAgainstWire } from "./diameter-check.ts";
+import { isOverdue, sizeFault } from "./profile.ts";
 import type { ScaleProfile } from "./profile.ts";
 import { scaleFault } from "./scale.ts";
+import { outlinesOn } from "./wire-frame.ts";
 
 /** One thing about scale and measures the reader should know. */
 export interface ScaleWarning {
@@ -16,6 +18,8 @@ export interface ScaleWarning {
     | "scale-unusable"
     | "uncertainty-not-stated"
     | "profile-overdue"
+    | "profile-other-size"
+    | "scale-disagrees-with-wire"
     | "nominal-diameter-only"
     | "diameters-differ"
     | "diameter-off-nominal"
@@ -51,7 +55,10 @@ export function measureWarnings(
   choice: MeasureChoice = {},
 ): readonly ScaleWarning[] {
   const warnings = END_SIDES.flatMap((side) => [
-    ...wireBreak.ends[side].photographs.flatMap((p) => photographWarnings(wireBreak, side, p, facts)),
+    ...wireBreak.ends[side].photographs.flatMap((p) => [
+      ...photographWarnings(wireBreak, side, p, facts),
+      ...wireWarnings(wireBreak, side, p, choice),
+    ]),
     ...markWarnings(wireBreak, side, choice),
     ...stateConflicts(wireBreak, side),
   ]);
@@ -83,18 +90,11 @@ function photographWarnings(
               ...about,
             },
           ];
-    case "profile": {
-      const profile = facts.profiles?.find((p) => p.id === scale.profileId);
-      return profile !== undefined && facts.now !== undefined && isOverdue(profile, facts.now)
-        ? [
-            {
-              code: "profile-overdue",
-              says: `The profile “${profile.name}” is overdue since ${profile.dueAt.slice(0, 10)}. Read the stage micrometer again.`,
-              ...about,
-            },
-          ]
-        : [];
-    }
+    case "profile":
+      return [
+        ...overdueSaid(scale, photograph, facts).map((says) => ({ code: "profile-overdue" as const, says, ...about })),
+        ...otherSizeSaid(scale, photograph).map((says) => ({ code: "profile-other-size" as const, says, ...about })),
+      ];
     case "wire-diameter": {
       const { nominalDiameterMm, measuredDiameterMm } = wireBreak.context;
       return measuredDiameterMm === null && scale.diameterMm.value === nominalDiameterMm
@@ -110,6 +110,44 @@ function photographWarnings(
     case "drawn-length":
       return [];
   }
+}
+
+type ProfileScale = Extract<NonNullable<Photograph["scale"]>, { method: "profile" }>;
+
+/** Overdue when the photograph was taken, or overdue by now and not read again since. */
+function overdueSaid(scale: ProfileScale, photograph: Photograph, { profiles, now }: WarningFacts): readonly string[] {
+  const profile = profiles?.find((p) => p.id === scale.profileId);
+  const name = profile?.name ?? scale.name;
+  const { calibration } = scale;
+  const taken = photograph.capturedAt ?? now;
+  if (calibration !== undefined && taken !== undefined && isOverdue(calibration, taken))
+    return [
+      `The profile “${name}” was overdue since ${calibration.dueAt.slice(0, 10)} when ${photograph.fileName} was taken. Read the stage micrometer again.`,
+    ];
+  return profile !== undefined && now !== undefined && isOverdue(profile, now)
+    ? [`The profile “${name}” is overdue since ${profile.dueAt.slice(0, 10)}. Read the stage micrometer again.`]
+    : [];
+}
+
+function otherSizeSaid(scale: ProfileScale, photograph: Photograph): readonly string[] {
+  const fault = sizeFault(scale.calibration?.picturePx, photograph);
+  return fault === null ? [] : [`${photograph.fileName}: ${fault} Set its scale another way.`];
+}
+
+/** A scale that the wire itself contradicts. Far from nominal has a warning of its own. */
+function wireWarnings(
+  wireBreak: WireBreak,
+  side: EndSide,
+  photograph: Photograph,
+  choice: MeasureChoice,
+): ScaleWarning[] {
+  const end = wireBreak.ends[side];
+  const check = checkAgainstWire(end, photograph, wireBreak, choice);
+  if (check === null || check.says === null) return [];
+  if (check.known === "nominal" && Math.abs(check.differencePct) > OFF_NOMINAL_ABOVE_PCT) return [];
+  const markIds = outlinesOn(end, photograph.id).map((m) => m.id);
+  const says = `${photograph.fileName}: ${check.says}`;
+  return [{ code: "scale-disagrees-with-wire", says, side, photographId: photograph.id, markIds }];
 }
 
 function markWarnings(wireBreak: WireBreak, side: EndSide, choice: MeasureChoice): ScaleWarning[] {

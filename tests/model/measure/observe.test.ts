@@ -319,8 +319,11 @@ describe("warnings about scale and measures", () => {
       "reduction-implausible",
     ]);
     expect(
-      codes(one({ scale: MICROMETER_SCALE }, deep, { refRaPct: 90, refRaUPct: 1, nominalDiameterMm: 2.05 })),
+      codes(one({ scale: MICROMETER_SCALE }, deep, { refRaPct: 90, refRaUPct: 1, nominalDiameterMm: 2.01 })),
     ).toEqual([]);
+    expect(
+      codes(one({ scale: MICROMETER_SCALE }, deep, { refRaPct: 90, refRaUPct: 1, nominalDiameterMm: 2.05 })),
+    ).toEqual(["scale-disagrees-with-wire"]);
     expect(codes(one({ scale: MICROMETER_SCALE }, deep, { nominalDiameterMm: 3 }))).toEqual(["diameter-off-nominal"]);
     expect(codes(one({ scale: MICROMETER_SCALE }, deep, { nominalDiameterMm: 1 }))).toEqual(["diameter-off-nominal"]);
   });
