@@ -57,7 +57,10 @@ export async function readCameraData(reader: ByteReader, header: PictureHeader):
   for (const [time, fraction, offset] of times) {
     capturedAt ??= captureTime(await find(time), await find(fraction), await find(offset));
   }
-  const orientation = await numberAt(main.stream, main.directory, TAG.orientation);
+  // Each page of a TIFF has an orientation of its own; time and camera stand on the first.
+  const at = header.pageAt ?? main.stream.first;
+  const page = at === main.stream.first ? main.directory : await tolerant(() => readDirectory(main.stream, at));
+  const orientation = page ? await numberAt(main.stream, page, TAG.orientation) : 1;
   return {
     orientation: Number.isInteger(orientation) && orientation >= 1 && orientation <= 8 ? orientation : 1,
     capturedAt,

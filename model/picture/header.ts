@@ -1,4 +1,5 @@
 import type { ByteRange } from "./byte-reader.ts";
+import type { DeepSample } from "./deep-tone.ts";
 import type { TiffLayout } from "./tiff-layout.ts";
 
 export type PictureKind = "jpeg" | "png" | "webp" | "bmp" | "tiff";
@@ -34,6 +35,10 @@ export interface PngPixels {
   readonly heightPx: number;
   readonly bitDepth: number;
   readonly interlaced: boolean;
+  /** Parts of a pixel: 1 grey or palette, 2 grey and cover, 3 colours, 4 colours and cover. */
+  readonly samples: number;
+  /** The one sample value, or three, that is see-through; null = none. */
+  readonly seeThrough: readonly number[] | null;
   /** Colours in the palette; null for pictures without one. */
   readonly paletteSize: number | null;
 }
@@ -47,11 +52,15 @@ export interface PictureHeader {
   readonly bitsPerSample: number;
   readonly samples: number;
   readonly pages: number;
+  /** Kind of the samples when they do not fit into 8 bits; left out or null = they fit. */
+  readonly deep?: DeepSample | null;
   /** Where the camera data (TIFF-structured) lie; null = none. */
   readonly exif: ByteRange | null;
   readonly density: StatedDensity | null;
   readonly png: PngPixels | null;
   readonly tiff: TiffLayout | null;
+  /** Where the directory of the page read lies in a TIFF, bytes from the start. */
+  readonly pageAt?: number;
   /** Where the chunk with the camera data of a WebP starts, its name included. */
   readonly webpExifAt?: number | null;
   /** Plain sentences about what the reader of the photograph should know. */

@@ -10,7 +10,9 @@ export const LIMITS = {
   maxPixels: 120_000_000,
   maxBytes: 500_000_000,
   /** Pages walked through in one TIFF. */
-  maxPages: 1_000,
+  maxPages: 4_000,
+  /** Deep samples held at a time, bytes: 120 megapixels of 16-bit grey, or 40 of 16-bit colours. */
+  maxDeepBytes: 240_000_000,
   /** Passes of one JPEG: each is a whole pass over the picture, so many of them stall a decoder. */
   maxScans: 200,
   /** Per request to the worker; large files get `msPerMegabyte` more, because reading alone takes time. */

@@ -9,6 +9,7 @@ export const PICTURE_ERROR_CODES = [
   "directory-loop",
   "fill-order",
   "deep-file",
+  "page-missing",
   "timed-out",
   "decoder-failed",
   "cancelled",
@@ -17,15 +18,16 @@ export const PICTURE_ERROR_CODES = [
 export type PictureErrorCode = (typeof PICTURE_ERROR_CODES)[number];
 
 const NEXT: Readonly<Record<PictureErrorCode, string>> = {
-  "not-a-picture": "Choose a photograph: JPEG, PNG, WebP, BMP or 8-bit TIFF.",
-  "unsupported-kind": "Save it as JPEG, PNG or 8-bit TIFF and add that file.",
+  "not-a-picture": "Choose a photograph: JPEG, PNG, WebP, BMP or TIFF.",
+  "unsupported-kind": "Save it as JPEG, PNG or plain TIFF and add that file.",
   "too-large": "Crop it or save it smaller, and add that file.",
   "too-small": "Add the full photograph instead of its small preview.",
   truncated: "Copy the file again from the camera or card.",
   damaged: "Copy the file again from the camera or card; if it stays damaged, take the photograph again.",
   "directory-loop": "Open the file in the program that wrote it and save it anew.",
   "fill-order": "Save it as TIFF with the usual bit order, or as PNG.",
-  "deep-file": "Save it as 8-bit TIFF or PNG, and keep the deep file beside it.",
+  "deep-file": "Save it as 16-bit TIFF or PNG and add that file.",
+  "page-missing": "Choose one of the pages that the file has.",
   "timed-out": "Save it smaller or as JPEG and add that file.",
   "decoder-failed": "Open it in another program and save it as JPEG or PNG.",
   cancelled: "Add the file again when you want it.",

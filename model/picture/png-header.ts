@@ -55,6 +55,7 @@ export async function readPngHeader(reader: ByteReader, depth: WalkDepth): Promi
   let paletteSize: number | null = null;
   let exif: ByteRange | null = null;
   let density: StatedDensity | null = null;
+  let seeThrough: readonly number[] | null = null;
   let moving = false;
   let position = 8;
   for (let count = 0; ; count++) {
@@ -75,14 +76,16 @@ export async function readPngHeader(reader: ByteReader, depth: WalkDepth): Promi
       paletteSize = length / 3;
     } else if (type === "eXIf") exif ??= body;
     else if (type === "pHYs" && length === 9) density = physical(await reader.read(body.offset, 9));
-    else if (type === "acTL") moving = true;
+    else if (type === "tRNS" && colourType !== 3 && length === 2 * samples) {
+      const values = viewOf(await reader.read(body.offset, length));
+      seeThrough = Array.from({ length: samples }, (_, i) => values.getUint16(2 * i));
+    } else if (type === "acTL") moving = true;
     position += 12 + length;
     if (type === "IEND") break;
   }
   if (parts.length === 0) throw cut();
   if (colourType === 3 && paletteSize === null) throw broken("its palette is missing");
   const notes: string[] = [];
-  if (bitDepth === 16) notes.push("16-bit PNG: shown at 8 bits; the original is kept unaltered.");
   if (moving) notes.push("Moving picture: only its still image is shown.");
   if (colourType === 4 || colourType === 6) notes.push("The picture may have see-through parts.");
   const interlaced = interlace === 1;
@@ -103,9 +106,12 @@ export async function readPngHeader(reader: ByteReader, depth: WalkDepth): Promi
       heightPx,
       bitDepth,
       interlaced,
+      samples,
+      seeThrough,
       paletteSize: colourType === 3 ? paletteSize : null,
     },
     tiff: null,
+    deep: bitDepth === 16 ? "uint16" : null,
     notes,
   };
 }

@@ -60,7 +60,7 @@ const REFUSED: readonly (readonly [start: string, name: string])[] = [
 const NEXT: readonly (readonly [part: string, next: string])[] = [
   ["zip archive", "Unpack it first, then add the photographs in it."],
   ["office document", "Save the photograph in it as a file of its own and add that."],
-  ["camera raw", "Develop it to JPEG, PNG or 8-bit TIFF and add that file."],
+  ["camera raw", "Develop it to JPEG, PNG or TIFF and add that file."],
   ["HEIC", "Set the camera to JPEG, or save it as JPEG and add that file."],
 ];
 
@@ -96,7 +96,9 @@ function refuse(name: string): PictureError {
   );
 }
 
-const WALK: Readonly<Record<PictureKind, (reader: ByteReader, depth: WalkDepth) => Promise<PictureHeader>>> = {
+const WALK: Readonly<
+  Record<PictureKind, (reader: ByteReader, depth: WalkDepth, page: number) => Promise<PictureHeader>>
+> = {
   jpeg: readJpegHeader,
   png: readPngHeader,
   webp: readWebpHeader,
@@ -106,10 +108,15 @@ const WALK: Readonly<Record<PictureKind, (reader: ByteReader, depth: WalkDepth) 
 
 /**
  * Reads what a file says of itself, within limits and without decoding a pixel.
+ * @param page – from 0; kinds other than TIFF have one page whatever is asked.
  * @throws PictureError every code but timed-out, decoder-failed and cancelled.
  */
-export async function readPictureHeader(reader: ByteReader, depth: WalkDepth = "whole"): Promise<PictureHeader> {
+export async function readPictureHeader(
+  reader: ByteReader,
+  depth: WalkDepth = "whole",
+  page = 0,
+): Promise<PictureHeader> {
   checkBytes(reader.size);
   const kind = sniff(await reader.read(0, 512));
-  return WALK[kind](reader, depth);
+  return WALK[kind](reader, depth, page);
 }

@@ -1,20 +1,24 @@
 import type { ByteRange, ByteReader } from "./byte-reader.ts";
-import type { PictureHeader, StatedDensity } from "./header.ts";
+import type { PictureHeader, StatedDensity, WalkDepth } from "./header.ts";
 import { LIMITS, checkSides } from "./limits.ts";
+import { isTone, type DeepSample } from "./deep-tone.ts";
+import { omeDensity } from "./ome-pixel-size.ts";
 import { PictureError } from "./picture-error.ts";
-import type { TiffDirectory, TiffEntry, TiffStream } from "./tiff-directory.ts";
-import { numbersOf, openTiff, readDirectory } from "./tiff-directory.ts";
+import { openTiff } from "./tiff-directory.ts";
+import { sampleKindOf } from "./tiff-depth.ts";
 import type { TiffLayout } from "./tiff-layout.ts";
+import { blockBytes, isDeepLayout } from "./tiff-layout.ts";
+import type { Page } from "./tiff-pages.ts";
+import { readPages } from "./tiff-pages.ts";
 
 /** Tag numbers. @source TIFF 6.0 (1992), appendix A. */
 const TAG = {
-  subfile: 254,
   width: 256,
   height: 257,
-  bits: 258,
   compression: 259,
   photometric: 262,
   fillOrder: 266,
+  description: 270,
   stripOffsets: 273,
   samples: 277,
   rowsPerStrip: 278,
@@ -30,49 +34,58 @@ const TAG = {
   tileOffsets: 324,
   tileBytes: 325,
   inkSet: 332,
-  sampleFormat: 339,
+  lowest: 340,
+  highest: 341,
   dngVersion: 50706,
 } as const;
 
-/** What this version unpacks: none, LZW, JPEG, Deflate (two numbers for one method), PackBits. */
-const COMPRESSIONS = [1, 5, 7, 8, 32946, 32773];
+/** What this version unpacks: none, LZW, JPEG, Deflate (two numbers for one method), PackBits, Zstandard. */
+const COMPRESSIONS = [1, 5, 7, 8, 32946, 32773, 50000];
+/** Packed bytes that may have been written lowest bit first; the other methods bring an order of their own. */
+const REVERSIBLE = [1, 5, 32773];
+/** Methods that a predictor goes with. */
+const PREDICTED = [5, 8, 32946, 50000];
 const FAX = [2, 3, 4];
+/** OME-XML stands at the beginning of a description that may hold a line per plane. */
+const DESCRIPTION_BYTES = 65_536;
 
 const broken = (what: string) => new PictureError("damaged", `The TIFF is damaged: ${what}.`);
 const unsupported = (what: string) => new PictureError("unsupported-kind", `${what} is not read by this version.`);
 
 /**
- * Walks all directories of a TIFF, then reads and checks the layout of its first page: every strip or tile must lie
- * inside the file. Nothing is unpacked.
- * @throws PictureError directory-loop, fill-order, deep-file, unsupported-kind, truncated, damaged, too-large, too-small.
- * @source TIFF 6.0 (1992), sections 2–8, 10, 14, 15, 16, 19, 21.
+ * Walks all directories of a TIFF, then reads and checks the layout of one page: every strip or tile must lie inside the
+ * file. Nothing is unpacked.
+ * @param pageIndex – from 0 among the pages; previews and masks are none.
+ * @throws PictureError directory-loop, fill-order, page-missing, unsupported-kind, truncated, damaged, too-large, too-small.
+ * @source TIFF 6.0 (1992), sections 2–8, 10, 14, 15, 16, 19, 21; Zstandard (50000) and predictor 3 from memory.
  */
-export async function readTiffHeader(reader: ByteReader): Promise<PictureHeader> {
+export async function readTiffHeader(reader: ByteReader, _depth: WalkDepth, pageIndex: number): Promise<PictureHeader> {
   const stream = await openTiff(reader);
   if (!stream) throw broken("its first bytes are wrong");
-  const { first, pages } = await walkPages(stream);
-  const page = new Page(stream, first);
-  if (first.entries.has(TAG.dngVersion)) throw unsupported("A camera raw file");
-  if ((await page.number(TAG.subfile, 0)) & 1)
-    throw unsupported("A camera raw file, or one that starts with a preview,");
+  const { pages, first } = await readPages(stream);
+  const page = pages[pageIndex];
+  if (first.entry(TAG.dngVersion)) throw unsupported("A camera raw file");
+  if (pages.length === 0) throw unsupported("A camera raw file, or one that holds previews alone,");
+  if (!page)
+    throw new PictureError("page-missing", `The file has ${String(pages.length)} pages, not ${String(pageIndex + 1)}.`);
 
   const widthPx = await page.number(TAG.width, 0);
   const heightPx = await page.number(TAG.height, 0);
   checkSides(widthPx, heightPx);
   const samples = await page.number(TAG.samples, 1);
   if (samples < 1 || samples > 5) throw broken("its number of colour parts is wrong");
-  const bits = await page.list(TAG.bits, 64, [1]);
-  const format = await page.list(TAG.sampleFormat, 64, [1]);
   const compression = await page.number(TAG.compression, 1);
-  const photometric = await page.number(TAG.photometric, -1);
-  if ((await page.number(TAG.fillOrder, 1)) === 2) {
+  if (FAX.includes(compression)) throw unsupported("A fax-compressed (black and white) TIFF");
+  const kind = await sampleKindOf(page, samples);
+  const stated = await page.number(TAG.photometric, -1);
+  // Without a statement readers take one part for grey and three for red, green and blue (common practice, no source).
+  const photometric = stated >= 0 ? stated : ({ 1: 1, 3: 2 }[samples] ?? -1);
+  const reversedBits = (await page.number(TAG.fillOrder, 1)) === 2;
+  const colours = await checkColours(page, photometric, samples, compression, kind);
+  if (!COMPRESSIONS.includes(compression)) throw unsupported(`TIFF compression ${String(compression)}`);
+  if (reversedBits && !REVERSIBLE.includes(compression)) {
     throw new PictureError("fill-order", "This TIFF stores its bits in reversed order, which is often read wrongly.");
   }
-  checkDepth(bits, format, samples, compression);
-  const colours = await checkColours(page, photometric, samples, compression);
-  if (!COMPRESSIONS.includes(compression)) throw unsupported(`TIFF compression ${String(compression)}`);
-  const predictor = await page.number(TAG.predictor, 1);
-  if (predictor !== 1 && predictor !== 2) throw unsupported(`TIFF predictor ${String(predictor)}`);
   const planar = await page.number(TAG.planar, 1);
   if (planar !== 1 && planar !== 2) throw broken("its order of colour parts is unknown");
   const planes = planar === 2 && samples > 1 ? "apart" : "together";
@@ -81,83 +94,84 @@ export async function readTiffHeader(reader: ByteReader): Promise<PictureHeader>
     widthPx,
     heightPx,
     samples,
+    ...kind,
+    littleEndian: stream.littleEndian,
     photometric,
     compression,
+    reversedBits,
     planes,
-    differences: predictor === 2 && compression !== 1 && compression !== 7 && compression !== 32773,
+    predictor: await predictorOf(page, compression, kind),
     ...(await readBlocks(page, widthPx, heightPx, planes === "apart" ? samples : 1)),
     palette: colours.palette,
+    statedRange: await statedRange(page),
   };
   checkPlainSizes(layout);
+  const deep = isDeepLayout(layout);
+  if (deep) checkDeepSize(layout);
   const notes = [...colours.notes];
-  if (pages > 1) notes.push(`The file holds ${String(pages)} pages: only the first is shown.`);
+  if (stated < 0) notes.push("The file does not state its colours: black is taken as zero.");
+  if (deep && photometric === 0) notes.push("Stored with white as zero: its values are turned round.");
+  if (pages.length > 1)
+    notes.push(`The file holds ${String(pages.length)} pages: page ${String(pageIndex + 1)} is shown.`);
   return {
     kind: "tiff",
     widthPx,
     heightPx,
-    bitsPerSample: 8,
+    bitsPerSample: kind.bits,
     samples,
-    pages,
+    pages: pages.length,
     exif: { offset: 0, length: reader.size },
-    density: await readDensity(page),
+    density: (await readOme(first)) ?? (await readDensity(page)),
     png: null,
     tiff: layout,
+    deep: deep ? deepSampleOf(kind) : null,
+    pageAt: page.at,
     notes,
   };
 }
 
-/** @throws PictureError directory-loop when a directory is reached twice. */
-async function walkPages(stream: TiffStream): Promise<{ first: TiffDirectory; pages: number }> {
-  const seen = new Set<number>();
-  let first: TiffDirectory | null = null;
-  for (let offset = stream.first; offset !== 0;) {
-    if (seen.has(offset)) {
-      throw new PictureError("directory-loop", "The pages of this TIFF point at each other in a circle.");
-    }
-    if (seen.size >= LIMITS.maxPages) {
-      throw new PictureError("too-large", `The TIFF has more than ${String(LIMITS.maxPages)} pages.`);
-    }
-    seen.add(offset);
-    const directory = await readDirectory(stream, offset);
-    first ??= directory;
-    offset = directory.next;
-  }
-  if (!first) throw broken("it has no page");
-  return { first, pages: seen.size };
+function deepSampleOf({ bits, format }: Pick<TiffLayout, "bits" | "format">): DeepSample {
+  if (format === "float") return bits === 64 ? "float64" : "float32";
+  if (format === "signed") return bits === 32 ? "int32" : "int16";
+  return bits === 32 ? "uint32" : "uint16";
 }
 
-/** One directory with its numbers. */
-class Page {
-  constructor(
-    readonly stream: TiffStream,
-    readonly directory: TiffDirectory,
-  ) {}
-
-  entry(tag: number): TiffEntry | undefined {
-    return this.directory.entries.get(tag);
+async function predictorOf(
+  page: Page,
+  compression: number,
+  { bits, format }: Pick<TiffLayout, "bits" | "format">,
+): Promise<1 | 2 | 3> {
+  const predictor = await page.number(TAG.predictor, 1);
+  if (predictor === 1 || !PREDICTED.includes(compression)) {
+    if (predictor < 1 || predictor > 3) throw unsupported(`TIFF predictor ${String(predictor)}`);
+    return 1;
   }
-
-  async list(tag: number, most: number, otherwise: readonly number[]): Promise<readonly number[]> {
-    const entry = this.entry(tag);
-    if (!entry || entry.count === 0) return otherwise;
-    return numbersOf(this.stream, entry, most);
-  }
-
-  async number(tag: number, otherwise: number): Promise<number> {
-    return (await this.list(tag, 64, [otherwise]))[0] ?? otherwise;
-  }
+  if (predictor === 2 && [8, 16, 32].includes(bits)) return 2;
+  if (predictor === 3 && format === "float") return 3;
+  throw unsupported(`TIFF predictor ${String(predictor)} with ${String(bits)} bits`);
 }
 
-function checkDepth(bits: readonly number[], format: readonly number[], samples: number, compression: number): void {
-  const depth = Math.max(...bits);
-  if (format.includes(3) || depth > 8) {
-    const kind = format.includes(3) ? "floating-point" : `${String(depth)}-bit`;
-    throw new PictureError("deep-file", `${kind} TIFF: save as 8-bit TIFF or PNG.`);
+/** Black and white as the file names them; per channel, the widest range counts. */
+async function statedRange(page: Page): Promise<TiffLayout["statedRange"]> {
+  const black = Math.min(...(await page.list(TAG.lowest, 16, [])));
+  const white = Math.max(...(await page.list(TAG.highest, 16, [])));
+  return isTone(black, white) ? { black, white } : null;
+}
+
+async function readOme(first: Page): Promise<StatedDensity | null> {
+  const text = await first.text(TAG.description, DESCRIPTION_BYTES);
+  return text === null ? null : omeDensity(text);
+}
+
+/** The samples are held beside the picture made of them, so they have a limit of their own. */
+function checkDeepSize({ widthPx, heightPx, samples, bits, format }: TiffLayout): void {
+  const bytes = widthPx * heightPx * (samples > 2 ? 3 : 1) * (bits > 16 || format === "float" ? 4 : 2);
+  if (bytes > LIMITS.maxDeepBytes) {
+    throw new PictureError(
+      "too-large",
+      `The picture has ${(bytes / 1e6).toFixed(0)} MB of deep samples, more than ${String(LIMITS.maxDeepBytes / 1e6)} MB.`,
+    );
   }
-  if (FAX.includes(compression)) throw unsupported("A fax-compressed (black and white) TIFF");
-  if (bits.some((b) => b !== 8)) throw unsupported(`A ${String(Math.min(...bits))}-bit TIFF`);
-  if (bits.length !== 1 && bits.length < samples) throw broken("its number of colour parts is wrong");
-  if (format.some((f) => f !== 1 && f !== 4)) throw unsupported("A TIFF with signed values");
 }
 
 async function checkColours(
@@ -165,6 +179,7 @@ async function checkColours(
   photometric: number,
   samples: number,
   compression: number,
+  { bits, format }: Pick<TiffLayout, "bits" | "format">,
 ): Promise<{ palette: readonly number[] | null; notes: string[] }> {
   const notes: string[] = [];
   const base = { 0: 1, 1: 1, 2: 3, 3: 1, 5: 4, 6: 3 }[photometric];
@@ -175,13 +190,18 @@ async function checkColours(
   if (samples < base) throw broken("its number of colour parts is wrong");
   if (samples > base + 1) throw unsupported("A TIFF with this many extra channels");
   if (samples > base) notes.push("The extra channel (transparency) is not shown.");
-  if (compression === 7 && photometric === 3) throw unsupported("A JPEG-compressed palette TIFF");
+  if (compression === 7 && (photometric === 3 || bits !== 8)) throw unsupported("A JPEG-compressed TIFF of this kind");
+  if (photometric === 0 && format !== "unsigned") throw unsupported("A TIFF of signed values with white as zero");
+  if (bits < 8 && photometric > 1 && photometric !== 3) throw unsupported(`A ${String(bits)}-bit colour TIFF`);
   let palette: readonly number[] | null = null;
   if (photometric === 3) {
-    palette = await page.list(TAG.colourMap, 768, []);
-    if (palette.length !== 768) throw broken("its palette is missing");
+    if (bits > 8 || format !== "unsigned") throw unsupported("A palette TIFF of more than 8 bits");
+    const colours = 3 << bits;
+    palette = await page.list(TAG.colourMap, colours, []);
+    if (palette.length !== colours) throw broken("its palette is missing");
   }
   if (photometric === 5) {
+    if (bits > 16 || format !== "unsigned") throw unsupported("A TIFF in print colours of this depth");
     if ((await page.number(TAG.inkSet, 1)) !== 1) throw unsupported("A TIFF in special printing inks");
     notes.push("Print colours (CMYK): the colours shown are a plain conversion.");
   }
@@ -226,18 +246,6 @@ function checkPlainSizes(layout: TiffLayout): void {
       throw new PictureError("truncated", "The picture is cut off: a strip or tile is too short.");
     }
   });
-}
-
-/** @returns how many rows block `index` holds; the last strip is cut at the edge of the picture. */
-export function blockRows(layout: TiffLayout, index: number): number {
-  if (layout.tiled) return layout.blockHeightPx;
-  const down = Math.ceil(layout.heightPx / layout.blockHeightPx);
-  return Math.min(layout.blockHeightPx, layout.heightPx - (index % down) * layout.blockHeightPx);
-}
-
-/** @returns the length of block `index` when unpacked, bytes. */
-export function blockBytes(layout: TiffLayout, index: number): number {
-  return layout.blockWidthPx * blockRows(layout, index) * (layout.planes === "apart" ? 1 : layout.samples);
 }
 
 async function readDensity(page: Page): Promise<StatedDensity | null> {

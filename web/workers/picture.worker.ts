@@ -1,15 +1,20 @@
 /// <reference lib="webworker" />
 import { MEDIA_TYPE } from "../../model/picture/header.ts";
 import { PictureError } from "../../model/picture/picture-error.ts";
+import { valuesIn } from "../../model/picture/deep-raster.ts";
+import type { ShownAs } from "../../model/picture/shown-as.ts";
+import { surveyTone, type ToneSurvey } from "../../model/picture/tone-survey.ts";
 import { uprightSize } from "../../model/picture/upright.ts";
 import { halves, losslessOf, shrink, thumbnailOf } from "./copies.ts";
-import { decodeUpright, open, shownByBrowsers } from "./decode.ts";
+import { decodeFile, decodeToned, decodeUpright, deepUpright, open, shownByBrowsers, shownByChoice } from "./decode.ts";
 import type {
-  Copies,
   DecodedPicture,
+  DeepValues,
   Inspection,
   InputOf,
+  Copies,
   OutputOf,
+  Region,
   ReplyMessage,
   RequestMessage,
 } from "./protocol.ts";
@@ -17,8 +22,8 @@ import type { RequestName } from "./protocol.ts";
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
 
-async function inspect(blob: Blob): Promise<Inspection> {
-  const opened = await open(blob, "whole");
+async function inspect(blob: Blob, page: number): Promise<Inspection> {
+  const opened = await open(blob, "whole", page);
   const { header, camera } = opened;
   const digest = await crypto.subtle.digest("SHA-256", await blob.arrayBuffer());
   return {
@@ -31,18 +36,17 @@ async function inspect(blob: Blob): Promise<Inspection> {
     camera: [camera.make, camera.model].filter((part) => part !== null).join(" ") || null,
     hint: camera.hint,
     pages: header.pages,
+    deep: header.deep ?? null,
     notes: header.notes,
   };
 }
 
-async function copies(blob: Blob): Promise<Copies> {
-  const opened = await open(blob, "whole");
-  const bitmap = await decodeUpright(opened, "whole");
+async function copies(blob: Blob, shown: ShownAs): Promise<Copies> {
+  const opened = await open(blob, "whole", shown.page ?? 0);
+  const { bitmap, deepTone } = await decodeToned(opened, "whole", shown.deepTone);
   try {
-    return {
-      thumbnail: await thumbnailOf(bitmap),
-      working: shownByBrowsers(opened) ? null : await losslessOf(bitmap),
-    };
+    const working = shownByBrowsers(opened) || shownByChoice(opened) ? null : await losslessOf(bitmap);
+    return { thumbnail: await thumbnailOf(bitmap), working, deepTone };
   } finally {
     bitmap.close();
   }
@@ -50,7 +54,7 @@ async function copies(blob: Blob): Promise<Copies> {
 
 async function working(blob: Blob): Promise<Blob | null> {
   const opened = await open(blob, "whole");
-  if (shownByBrowsers(opened)) return null;
+  if (shownByBrowsers(opened) || shownByChoice(opened)) return null;
   const bitmap = await decodeUpright(opened, "whole");
   try {
     return await losslessOf(bitmap);
@@ -59,8 +63,8 @@ async function working(blob: Blob): Promise<Blob | null> {
   }
 }
 
-async function small(blob: Blob): Promise<Blob> {
-  const bitmap = await decodeUpright(await open(blob, "limits"), "limits");
+async function small(blob: Blob, shown: ShownAs): Promise<Blob> {
+  const bitmap = await decodeFile(blob, "limits", shown);
   try {
     return await thumbnailOf(bitmap);
   } finally {
@@ -68,20 +72,32 @@ async function small(blob: Blob): Promise<Blob> {
   }
 }
 
-async function decoded(blob: Blob, maxPx: number | null): Promise<DecodedPicture> {
-  const full = await decodeUpright(await open(blob, "limits"), "limits");
+async function decoded(blob: Blob, maxPx: number | null, shown: ShownAs): Promise<DecodedPicture> {
+  const full = await decodeFile(blob, "limits", shown);
   const size = { fullWidthPx: full.width, fullHeightPx: full.height };
   const bitmap = maxPx === null ? full : await shrink(full, maxPx);
   if (bitmap !== full) full.close();
   return { bitmap, levels: halves(bitmap), ...size };
 }
 
+async function deepValues(blob: Blob, page: number, region: Region | null): Promise<DeepValues | null> {
+  const raster = await deepUpright(await open(blob, "limits", page));
+  return raster && { sample: raster.sample, ...valuesIn(raster, region) };
+}
+
+async function survey(blob: Blob, page: number): Promise<ToneSurvey | null> {
+  const raster = await deepUpright(await open(blob, "limits", page));
+  return raster && surveyTone(raster);
+}
+
 const HANDLE: { readonly [N in RequestName]: (input: InputOf<N>) => Promise<OutputOf<N>> } = {
-  inspect: ({ blob }) => inspect(blob),
-  small: ({ blob }) => small(blob),
+  inspect: ({ blob, page }) => inspect(blob, page),
+  small: ({ blob, shown }) => small(blob, shown),
   working: ({ blob }) => working(blob),
-  copies: ({ blob }) => copies(blob),
-  bitmap: ({ blob, maxPx }) => decoded(blob, maxPx),
+  copies: ({ blob, shown }) => copies(blob, shown),
+  bitmap: ({ blob, maxPx, shown }) => decoded(blob, maxPx, shown),
+  deepValues: ({ blob, page, region }) => deepValues(blob, page, region),
+  survey: ({ blob, page }) => survey(blob, page),
 };
 
 function handle<N extends RequestName>(name: N, input: InputOf<N>): Promise<OutputOf<N>> {
@@ -89,7 +105,9 @@ function handle<N extends RequestName>(name: N, input: InputOf<N>): Promise<Outp
 }
 
 function transferable(output: OutputOf<RequestName>): Transferable[] {
-  return output !== null && "bitmap" in output ? [output.bitmap, ...output.levels] : [];
+  if (output === null) return [];
+  if ("bitmap" in output) return [output.bitmap, ...output.levels];
+  return "values" in output ? [output.values.buffer] : [];
 }
 
 async function answer({ id, name, input }: RequestMessage): Promise<void> {

@@ -1,5 +1,8 @@
+import type { DeepSample, DeepTone } from "../../model/picture/deep-tone.ts";
 import type { ResolutionHint } from "../../model/picture/resolution-hint.ts";
 import type { PlainPictureError } from "../../model/picture/picture-error.ts";
+import type { ShownAs } from "../../model/picture/shown-as.ts";
+import type { ToneSurvey } from "../../model/picture/tone-survey.ts";
 
 /** What a file is, read and checked without keeping its pixels. */
 export interface Inspection {
@@ -17,6 +20,8 @@ export interface Inspection {
   readonly camera: string | null;
   readonly hint: ResolutionHint | null;
   readonly pages: number;
+  /** Kind of the samples of a deep file; null = 8 bits. */
+  readonly deep: DeepSample | null;
   readonly notes: readonly string[];
 }
 
@@ -24,8 +29,28 @@ export interface Inspection {
 export interface Copies {
   /** JPEG, upright, longest side at most 320 px. */
   readonly thumbnail: Blob;
-  /** PNG, upright, same pixels; null where browsers show the original upright themselves. */
+  /**
+   * PNG, upright, same pixels; null where browsers show the original upright themselves, and where what is shown can be
+   * chosen anew (deep samples, several pages): there the original is decoded each time.
+   */
   readonly working: Blob | null;
+  /** Black and white used for them; null for 8-bit files. */
+  readonly deepTone: DeepTone | null;
+}
+
+/** A stretch of a photograph, px of the upright photograph. */
+export interface Region {
+  readonly x: number;
+  readonly y: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+/** Deep samples in the file's own numbers, for measuring. */
+export interface DeepValues extends Region {
+  readonly sample: DeepSample;
+  /** Row by row: the sample of grey files, the luma of colour files. */
+  readonly values: Float32Array;
 }
 
 /** A decoded photograph, upright. The receiver closes every bitmap when done. */
@@ -40,13 +65,23 @@ export interface DecodedPicture {
 
 /** Request name → input and output. */
 export interface PictureRequests {
-  readonly inspect: { readonly input: { readonly blob: Blob }; readonly output: Inspection };
-  readonly small: { readonly input: { readonly blob: Blob }; readonly output: Blob };
+  readonly inspect: { readonly input: { readonly blob: Blob; readonly page: number }; readonly output: Inspection };
+  readonly small: { readonly input: { readonly blob: Blob; readonly shown: ShownAs }; readonly output: Blob };
   readonly working: { readonly input: { readonly blob: Blob }; readonly output: Blob | null };
-  readonly copies: { readonly input: { readonly blob: Blob }; readonly output: Copies };
+  readonly copies: { readonly input: { readonly blob: Blob; readonly shown: ShownAs }; readonly output: Copies };
   readonly bitmap: {
-    readonly input: { readonly blob: Blob; readonly maxPx: number | null };
+    readonly input: { readonly blob: Blob; readonly maxPx: number | null; readonly shown: ShownAs };
     readonly output: DecodedPicture;
+  };
+  /** @returns null for 8-bit files. The region is cut to the photograph; null = all of it. */
+  readonly deepValues: {
+    readonly input: { readonly blob: Blob; readonly page: number; readonly region: Region | null };
+    readonly output: DeepValues | null;
+  };
+  /** @returns null for 8-bit files. */
+  readonly survey: {
+    readonly input: { readonly blob: Blob; readonly page: number };
+    readonly output: ToneSurvey | null;
   };
 }
 export type RequestName = keyof PictureRequests;

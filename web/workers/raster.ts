@@ -1,6 +1,7 @@
 import type { Raster } from "../../model/picture/pixels/grey.ts";
 import { shrink } from "./copies.ts";
-import { blank, decodeUpright, open } from "./decode.ts";
+import { AS_IT_COMES, type ShownAs } from "../../model/picture/shown-as.ts";
+import { blank, decodeFile } from "./decode.ts";
 
 export interface ReadRaster {
   readonly raster: Raster;
@@ -12,10 +13,11 @@ export interface ReadRaster {
  * Pixels of a photograph for finding and comparing, upright.
  *
  * @param maxPx – bound of the longest side; null = full size (reading 24 megapixels back costs up to a second).
+ * @param shown – page and tone of the photograph's record.
  * @throws PictureError as `decodeUpright`.
  */
-export async function rasterOf(blob: Blob, maxPx: number | null): Promise<ReadRaster> {
-  const full = await decodeUpright(await open(blob, "limits"), "limits");
+export async function rasterOf(blob: Blob, maxPx: number | null, shown: ShownAs = AS_IT_COMES): Promise<ReadRaster> {
+  const full = await decodeFile(blob, "limits", shown);
   const bitmap = maxPx === null ? full : await shrink(full, maxPx);
   try {
     const { context } = blank(bitmap.width, bitmap.height);

@@ -1,21 +1,33 @@
 import { readerWithin, type ByteReader } from "../../model/picture/byte-reader.ts";
 import { walkJpeg } from "../../model/picture/jpeg-header.ts";
 import { PictureError } from "../../model/picture/picture-error.ts";
-import { blockRows } from "../../model/picture/tiff-header.ts";
-import type { TiffLayout } from "../../model/picture/tiff-layout.ts";
+import type { DeepRaster } from "../../model/picture/deep-raster.ts";
+import type { DeepSample } from "../../model/picture/deep-tone.ts";
+import type { Unpackers } from "../../model/picture/tiff-blocks.ts";
+import { tiffDeep } from "../../model/picture/tiff-deep.ts";
+import { blockRows, type TiffLayout } from "../../model/picture/tiff-layout.ts";
 import { tiffPixels } from "../../model/picture/tiff-pixels.ts";
 import { inflate } from "./inflate.ts";
+import { unpackZstd } from "./zstd.ts";
 
 const JPEG = 7;
+const UNPACKERS: Unpackers = { inflate, zstd: unpackZstd };
 
 /**
- * Decodes the first page of a TIFF whose layout was read and checked before. Browsers decode no TIFF.
+ * Samples of a deep TIFF whose layout was read and checked before, as stored.
+ * @throws PictureError truncated, damaged, unsupported-kind.
+ */
+export const tiffSamples = (reader: ByteReader, layout: TiffLayout, sample: DeepSample): Promise<DeepRaster> =>
+  tiffDeep(reader, layout, sample, UNPACKERS);
+
+/**
+ * Decodes a page of a TIFF whose layout was read and checked before. Browsers decode no TIFF.
  * @returns the picture as stored; the orientation is not applied.
  * @throws PictureError truncated, damaged, unsupported-kind, decoder-failed.
  */
 export async function decodeTiff(blob: Blob, reader: ByteReader, layout: TiffLayout): Promise<ImageData> {
   const pixels =
-    layout.compression === JPEG ? await jpegPixels(blob, reader, layout) : await tiffPixels(reader, layout, inflate);
+    layout.compression === JPEG ? await jpegPixels(blob, reader, layout) : await tiffPixels(reader, layout, UNPACKERS);
   return new ImageData(pixels, layout.widthPx, layout.heightPx);
 }
 

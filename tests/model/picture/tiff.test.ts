@@ -8,13 +8,16 @@ import { unpackLzw } from "../../../model/picture/lzw.ts";
 import { unpackBits } from "../../../model/picture/pack-bits.ts";
 import { PictureError } from "../../../model/picture/picture-error.ts";
 import { readPictureHeader } from "../../../model/picture/sniff.ts";
-import { tiffPixels, type Inflate } from "../../../model/picture/tiff-pixels.ts";
+import { tiffPixels } from "../../../model/picture/tiff-pixels.ts";
+import type { Unpack, Unpackers } from "../../../model/picture/tiff-blocks.ts";
+import { unpackZstd } from "../../../web/workers/zstd.ts";
 import { bytes, page, tiff, type TiffField, type TiffShape } from "./small-files.ts";
 
-const inflate: Inflate = (packed, length) => {
+const inflate: Unpack = (packed, length) => {
   const out = new Uint8Array(inflateSync(packed, { maxOutputLength: length }));
   return Promise.resolve(out);
 };
+const unpackers: Unpackers = { inflate, zstd: unpackZstd };
 
 async function verdict(file: Uint8Array): Promise<string> {
   try {
@@ -32,7 +35,7 @@ async function pixels(file: Uint8Array): Promise<number[]> {
   const reader = readerOf(file);
   const { tiff: layout } = await readPictureHeader(reader);
   if (!layout) throw new Error("no TIFF");
-  const rgba = await tiffPixels(reader, layout, inflate);
+  const rgba = await tiffPixels(reader, layout, unpackers);
   return [...rgba].filter((_, i) => i % 4 !== 3);
 }
 
@@ -158,20 +161,51 @@ describe("pixels of files written by another program (sharp, libtiff), against i
 describe("layout", () => {
   const rgb8 = { samples: 3, photometric: 2 };
   test.each([
-    ["16-bit", tiff(page(6, 5, { bits: 16 })), "deep-file"],
-    ["32-bit float", tiff(page(6, 5, { bits: 32, more: [[339, 3, [3]]] })), "deep-file"],
+    ["16-bit", tiff(page(6, 5, { bits: 16 }), { blocks: [new Uint8Array(60)] }), "taken"],
+    ["16-bit, a strip too short", tiff(page(6, 5, { bits: 16 }), { blocks: [new Uint8Array(59)] }), "truncated"],
+    ["16-bit float", tiff(page(6, 5, { bits: 16, more: [[339, 3, [3]]] })), "unsupported-kind"],
+    ["64-bit whole numbers", tiff(page(6, 5, { bits: 64 })), "unsupported-kind"],
+    ["complex numbers", tiff(page(6, 5, { bits: 64, more: [[339, 3, [6]]] })), "unsupported-kind"],
+    [
+      "white is zero, signed",
+      tiff(page(6, 5, { bits: 16, photometric: 0, more: [[339, 3, [2]]] })),
+      "unsupported-kind",
+    ],
     ["8-bit signed", plainGrey([[339, 3, [2]]]), "unsupported-kind"],
-    ["1-bit", tiff(page(6, 5, { bits: 1 })), "unsupported-kind"],
+    ["1-bit", tiff(page(6, 5, { bits: 1 }), { blocks: [new Uint8Array(5)] }), "taken"],
+    ["4-bit colours", tiff(page(6, 5, { bits: 4, samples: 3, photometric: 2 })), "unsupported-kind"],
+    [
+      "parts of different depths",
+      tiff([...page(6, 5, rgb8).filter(([t]) => t !== 258), [258, 3, [8, 8, 4]]]),
+      "unsupported-kind",
+    ],
     ["fax", tiff(page(6, 5, { bits: 1, compression: 4 })), "unsupported-kind"],
-    ["bits in reversed order", plainGrey([[266, 3, [2]]]), "fill-order"],
+    ["bits in reversed order", plainGrey([[266, 3, [2]]]), "taken"],
+    [
+      "bits in reversed order under Deflate",
+      tiff(page(6, 5, { compression: 8, more: [[266, 3, [2]]] }), { blocks: [grey(6, 5)] }),
+      "fill-order",
+    ],
     ["bits in usual order", plainGrey([[266, 3, [1]]]), "taken"],
-    ["Zstandard", tiff(page(6, 5, { compression: 50000 }), { blocks: [grey(6, 5)] }), "unsupported-kind"],
-    ["float predictor", plainGrey([[317, 3, [3]]]), "unsupported-kind"],
+    ["a method of 2030", tiff(page(6, 5, { compression: 50099 }), { blocks: [grey(6, 5)] }), "unsupported-kind"],
+    [
+      "float predictor on whole numbers",
+      tiff(page(6, 5, { compression: 8, more: [[317, 3, [3]]] }), { blocks: [grey(6, 5)] }),
+      "unsupported-kind",
+    ],
     ["camera raw (DNG)", plainGrey([[50706, 1, [1, 4, 0, 0]]]), "unsupported-kind"],
     ["a preview first", plainGrey([[254, 4, [1]]]), "unsupported-kind"],
     ["camera raw (colour filter)", tiff(page(6, 5, { photometric: 32803 })), "unsupported-kind"],
     ["colours of another kind", tiff(page(6, 5, { photometric: 8, samples: 3 })), "unsupported-kind"],
-    ["no colours stated", tiff(page(6, 5).filter(([tag]) => tag !== 262)), "damaged"],
+    [
+      "no colours stated",
+      tiff(
+        page(6, 5).filter(([tag]) => tag !== 262),
+        { blocks: [grey(6, 5)] },
+      ),
+      "taken",
+    ],
+    ["no colours stated for two parts", tiff(page(6, 5, { samples: 2 }).filter(([tag]) => tag !== 262)), "damaged"],
     ["RGB of two samples", tiff(page(6, 5, { samples: 2, photometric: 2 })), "damaged"],
     ["grey with two extra channels", tiff(page(6, 5, { samples: 3 })), "unsupported-kind"],
     ["nine samples", tiff(page(6, 5, { samples: 9 })), "damaged"],
@@ -266,9 +300,8 @@ describe("layout", () => {
           try {
             const header = await readPictureHeader(reader);
             if (header.tiff && header.tiff.compression !== 7) {
-              const rgba = await tiffPixels(reader, header.tiff, () =>
-                Promise.reject(new PictureError("damaged", "x.")),
-              );
+              const refuse = () => Promise.reject(new PictureError("damaged", "x."));
+              const rgba = await tiffPixels(reader, header.tiff, { inflate: refuse, zstd: refuse });
               expect(rgba.length).toBe(4 * header.widthPx * header.heightPx);
             }
           } catch (error) {
