@@ -13,7 +13,10 @@ export interface TreeNode {
   /** Places of the next nodes in the list: at most the edge, above it. */
   readonly low: number;
   readonly high: number;
+  /** Added to the score when the way ends here; 0 in a node that asks. */
   readonly value: number;
+  /** What a leaf in this place would have added; tells what each question changed. */
+  readonly mean: number;
 }
 export type Tree = readonly TreeNode[];
 
@@ -177,6 +180,7 @@ class Grower {
       low: n.low,
       high: n.high,
       value: n.column < 0 ? n.value : 0,
+      mean: n.value,
     }));
     return { tree, binTree: nodes };
   }

@@ -1,0 +1,81 @@
+import { describe, expect, test } from "vitest";
+import { answer, type BreakModel } from "../../../model/classifier/break-model.ts";
+import { ClassifierError } from "../../../model/classifier/classifier-error.ts";
+import { readModelFile, writeModelFile } from "../../../model/classifier/model-file.ts";
+import { onnxBytes } from "../../../model/classifier/onnx-graph.ts";
+import { train } from "../../../model/classifier/train.ts";
+import { trainTrees } from "../../../model/classifier/trees.ts";
+import { madeSet, rowAt } from "./made-set.ts";
+
+const learnt = madeSet(120, 4);
+const linear = train(learnt, {
+  seed: 1,
+  name: "made",
+  trainedAt: "2026-03-02T08:00:00Z",
+  trainedOn: "made numbers",
+  limits: ["made numbers"],
+  dataDigest: "ab".repeat(32),
+});
+const boosted: BreakModel = {
+  ...linear,
+  core: trainTrees(learnt, {
+    rounds: 4,
+    depth: 3,
+    rate: 0.3,
+    l2: 1,
+    leastWeight: 1,
+    columnShare: 1,
+    rowShare: 1,
+    seed: 1,
+  }),
+};
+const code = (read: () => unknown): string | null => {
+  try {
+    read();
+    return null;
+  } catch (error) {
+    return error instanceof ClassifierError ? error.code : String(error);
+  }
+};
+
+describe.each([
+  ["linear", linear],
+  ["trees", boosted],
+])("model file, %s", (_name, model) => {
+  const { bytes, model: rounded } = writeModelFile(model);
+
+  test("what is written is read again and answers alike", () => {
+    const back = readModelFile(bytes, learnt.names);
+    expect(back).toEqual(rounded);
+    for (let i = 0; i < 20; i++) {
+      const [a, b] = [answer(model, rowAt(learnt, i)), answer(back, rowAt(learnt, i))];
+      expect(b.ranking[0]!.type).toBe(a.ranking[0]!.type);
+      expect(b.ranking[0]!.probability).toBeCloseTo(a.ranking[0]!.probability, 5);
+    }
+  });
+
+  test("the same model gives the same bytes", () => {
+    expect(writeModelFile(readModelFile(bytes, learnt.names)).bytes).toEqual(bytes);
+  });
+
+  test("every kind of wrong file is refused with its own reason", () => {
+    const read = (b: Uint8Array, columns = learnt.names) => code(() => readModelFile(b, columns));
+    expect(read(new TextEncoder().encode("this is no model at all"))).toBe("not-a-model");
+    expect(read(bytes.slice(0, bytes.length >> 1))).toBe("not-a-model");
+    const foreign = onnxBytes({ name: "x", nodes: [], constants: [], inputs: [], outputs: [], metadata: [] });
+    expect(read(foreign)).toBe("other-product");
+    expect(read(bytes, ["a", "b", "c"])).toBe("other-columns");
+    expect(read(bytes, ["a", "b", "c", "e"])).toBe("other-columns");
+  });
+
+  test("a changed byte anywhere is found", () => {
+    let refused = 0;
+    const step = Math.max(1, Math.floor(bytes.length / 150));
+    for (let at = 0; at < bytes.length; at += step) {
+      const changed = bytes.slice();
+      changed[at]! ^= 0x10;
+      if (code(() => readModelFile(changed, learnt.names)) !== null) refused++;
+    }
+    expect(refused).toBe(Math.ceil(bytes.length / step));
+  });
+});
