@@ -27,6 +27,12 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
     { keys: ["Shift+r"], group: ends, does: "turn it back", run: () => desk.turn(-90) },
     { keys: ["n"], group: ends, does: "end not recovered, and back", run: () => desk.toggleRecovery() },
     {
+      keys: ["k"],
+      group: ends,
+      does: "take photographs by camera",
+      run: () => desk.app.go({ screen: "camera", breakId: desk.record.id, side: view.side }),
+    },
+    {
       keys: ["o"],
       group: ends,
       does: "file this photograph under the other end",
@@ -41,14 +47,23 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
     { keys: ["m"], group: marks, does: "mark a feature that is seen", run: () => desk.openPalette("present") },
     { keys: ["x"], group: marks, does: "looked for and absent", run: () => desk.openPalette("absent") },
     { keys: ["j"], group: marks, does: "cannot be assessed", run: () => desk.openPalette("not_assessable") },
+    { keys: ["a"], group: marks, does: "take the proposed mark", run: () => takeProposed(desk, "one") },
+    { keys: ["Shift+a"], group: marks, does: "take all marks proposed here", run: () => takeProposed(desk, "all") },
+    { keys: ["u"], group: marks, does: "turn the proposed mark down", run: () => turnDownProposed(desk) },
+    { keys: ["i"], group: marks, does: "look for marks on this photograph again", run: () => lookAgain(desk) },
     { keys: ["."], group: marks, does: "next mark of this end", run: () => stepMark(desk, 1) },
     { keys: [","], group: marks, does: "mark before", run: () => stepMark(desk, -1) },
     {
       keys: ["d"],
       group: marks,
-      does: "draw the selected mark anew",
+      does: "draw the selected or proposed mark yourself",
       run: () => {
         const mark = desk.selectedMark;
+        const proposed = desk.proposing.current();
+        if (mark === null && proposed !== null && desk.editable) {
+          desk.proposing.redraw(proposed);
+          return true;
+        }
         if (mark === null || mark.geometry === null) return false;
         view.drawing = { kind: "redraw", markId: mark.id, geometry: mark.geometry.type };
         return true;
@@ -99,5 +114,24 @@ function stepMark(desk: Desk, by: 1 | -1): boolean {
   const at = list.findIndex((m) => m.id === desk.view.selected);
   const next = list[(at + by + list.length) % list.length];
   if (next) desk.select(next.id);
+  return true;
+}
+
+function takeProposed(desk: Desk, which: "one" | "all"): boolean {
+  const side = desk.view.side;
+  const one = desk.proposing.current();
+  if (one === null || !desk.editable) return false;
+  return desk.proposing.take(side, which === "one" ? [one] : desk.proposing.waiting(side, desk.photograph(side)));
+}
+
+function turnDownProposed(desk: Desk): boolean {
+  const one = desk.proposing.current();
+  return one !== null && desk.editable && desk.proposing.turnDown(one);
+}
+
+function lookAgain(desk: Desk): boolean {
+  const photograph = desk.photograph();
+  if (photograph === null || !desk.editable) return false;
+  void desk.proposing.look(desk.view.side, photograph, true);
   return true;
 }

@@ -2,13 +2,15 @@ import { getContext, setContext } from "svelte";
 import type { Edit } from "../../model/break/edits.ts";
 import { findMark, findPhotograph, refilePhotograph, takeOutPhotograph } from "../../model/break/edits.ts";
 import type { Geometry, Point } from "../../model/break/geometry.ts";
-import type { EndSide, Mark, Photograph, Scale } from "../../model/break/wire-break.ts";
+import type { EndSide, Mark, Photograph, ProposedMark, Scale } from "../../model/break/wire-break.ts";
 import { otherSide } from "../../model/break/wire-break.ts";
 import { featureSpec, VIEW_KIND, VIEW_NAME, type FeatureId, type ViewId } from "../../model/evidence/features.ts";
 import type { MarkState, MeasureValue } from "../../model/evidence/observations.ts";
 import type { App } from "../shell/app.svelte.ts";
 import type { Bench } from "./bench.svelte.ts";
+import type { ProposeClient } from "../workers/propose-client.ts";
 import type { Pictures } from "./pictures.ts";
+import { isProposedId, Proposing } from "./proposing.svelte.ts";
 import { BenchView } from "./view.svelte.ts";
 import { SIDE_NAME, STATE_NAME } from "./words.ts";
 
@@ -18,6 +20,7 @@ export class Desk {
   readonly app: App;
   readonly bench: Bench;
   readonly pictures: Pictures;
+  readonly proposing: Proposing;
   /** The state the next picked feature gets. */
   paletteState = $state<MarkState>("present");
   /** Length drawn for a scale, waiting for its millimetres. */
@@ -32,10 +35,11 @@ export class Desk {
   cursor = $state.raw<Point | null>(null);
   said = $state("");
 
-  constructor(app: App, bench: Bench, pictures: Pictures) {
+  constructor(app: App, bench: Bench, pictures: Pictures, propose: ProposeClient) {
     this.app = app;
     this.bench = bench;
     this.pictures = pictures;
+    this.proposing = new Proposing(this, propose);
   }
 
   get record() {
@@ -69,6 +73,10 @@ export class Desk {
   }
 
   select(markId: string | null): void {
+    if (markId !== null && isProposedId(markId)) {
+      this.proposing.picked = markId;
+      return;
+    }
     this.view.selected = markId;
     if (markId === null) return;
     const place = findMark(this.record, markId);
@@ -101,7 +109,8 @@ export class Desk {
     const geometry = kind === null ? undefined : spec.geometry[kind]?.[0];
     if (geometry !== undefined) {
       this.view.selected = null;
-      this.view.drawing = { kind: "feature", feature, geometry };
+      const proposed = this.proposing.waiting(side, here).find((w) => w.mark.feature === feature)?.mark;
+      this.view.drawing = { kind: "feature", feature, geometry, ...(proposed === undefined ? {} : { proposed }) };
       this.say(`Draw the ${spec.name}`);
       return;
     }
@@ -128,7 +137,8 @@ export class Desk {
     this.preview = null;
     if (drawing === null || photograph === null) return;
     this.view.drawing = null;
-    if (drawing.kind === "feature") this.#addMark(drawing.feature, "present", photograph.id, geometry);
+    if (drawing.kind === "feature")
+      this.#addMark(drawing.feature, "present", photograph.id, geometry, drawing.proposed);
     else if (drawing.kind === "redraw") this.do({ kind: "set-mark", markId: drawing.markId, patch: { geometry } });
     else if (geometry.type === "line") {
       this.drawnLength = { photographId: photograph.id, a: geometry.points[0], b: geometry.points[1] };
@@ -231,7 +241,13 @@ export class Desk {
     }
   }
 
-  #addMark(feature: FeatureId, state: MarkState, photographId: string | null, geometry: Geometry | null): void {
+  #addMark(
+    feature: FeatureId,
+    state: MarkState,
+    photographId: string | null,
+    geometry: Geometry | null,
+    proposed?: ProposedMark,
+  ): void {
     const side = this.view.side;
     const mark: Mark = {
       id: this.app.surroundings.newId(),
@@ -243,6 +259,7 @@ export class Desk {
       note: "",
       by: this.app.reader,
       at: this.app.surroundings.now(),
+      ...(proposed === undefined ? {} : { proposed }),
     };
     const end = this.record.ends[side];
     const edits: Edit[] = [{ kind: "add-mark", side, index: end.marks.length, mark }];

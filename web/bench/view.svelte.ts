@@ -1,4 +1,4 @@
-import type { EndSide, Photograph, WireBreak } from "../../model/break/wire-break.ts";
+import type { EndSide, Photograph, ProposedMark, WireBreak } from "../../model/break/wire-break.ts";
 import { otherSide } from "../../model/break/wire-break.ts";
 import type { FeatureId } from "../../model/evidence/features.ts";
 import type { GeometryType } from "../../model/break/geometry.ts";
@@ -7,7 +7,12 @@ export type Panel = "none" | "facts" | "scale" | "confirm" | "palette" | "seeing
 
 /** What the reader's next drawing gesture makes. */
 export type Drawing =
-  | { readonly kind: "feature"; readonly feature: FeatureId; readonly geometry: GeometryType }
+  | {
+      readonly kind: "feature";
+      readonly feature: FeatureId;
+      readonly geometry: GeometryType;
+      readonly proposed?: ProposedMark;
+    }
   | { readonly kind: "scale-length" }
   | { readonly kind: "redraw"; readonly markId: string; readonly geometry: GeometryType };
 

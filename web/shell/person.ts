@@ -6,6 +6,8 @@ export interface Preferences {
   readonly theme: "system" | "light" | "dark";
   readonly paper: "A4" | "Letter";
   readonly lab: string;
+  /** Whether marks are looked for as soon as a photograph is shown, or when asked. */
+  readonly proposals: "by-itself" | "when-asked";
 }
 
 export const DEFAULT_PREFERENCES: Preferences = {
@@ -14,4 +16,5 @@ export const DEFAULT_PREFERENCES: Preferences = {
   theme: "system",
   paper: "A4",
   lab: "",
+  proposals: "by-itself",
 };
