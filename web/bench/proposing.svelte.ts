@@ -166,8 +166,7 @@ export class Proposing {
   }
 
   #forget(key: string): void {
-    const { [key]: _gone, ...rest } = this.looks;
-    this.looks = rest;
+    this.looks = Object.fromEntries(Object.entries(this.looks).filter(([k]) => k !== key));
   }
 }
 
