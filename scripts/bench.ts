@@ -6,8 +6,10 @@ import { gzipSync } from "node:zlib";
 import { chromium, type BrowserContext, type Page } from "playwright";
 import { chromiumLaunch } from "../tests/chromium.ts";
 import { benchFilter, benchWeigh, type Row } from "./bench/model.ts";
+import { proposing } from "./bench/proposals.ts";
 import { benchRoute } from "./bench/route.ts";
-import { makePhotographs } from "./bench/photographs.ts";
+import { FRAME_GAPS, framesPerSecond } from "./bench/frames.ts";
+import { makeEndPhotographs, makePhotographs } from "./bench/photographs.ts";
 
 /**
  * `npm run bench`: how fast the bench is, each figure beside a floor measured in the same run, so that a slow machine
@@ -60,13 +62,14 @@ function firstScreen(): Row {
 async function inBrowser(): Promise<Row[]> {
   const profile = mkdtempSync(join(tmpdir(), "endpair-bench-"));
   const photographs = await makePhotographs();
+  const ends = await makeEndPhotographs();
   const rows: Row[] = [];
   try {
     // The same address twice: the development server fills the store through the real modules, the built product opens it.
     const filling = await serve(["vite", "--config", "web/vite.config.ts", "--port", String(PORT), "--strictPort"]);
-    let breakIds: { four: string; many: string };
+    let breakIds: SeededBreaks;
     try {
-      breakIds = await withPage(profile, (page) => fill(page, photographs));
+      breakIds = await withPage(profile, (page) => fill(page, photographs, ends));
     } finally {
       await stop(filling);
     }
@@ -83,6 +86,7 @@ async function inBrowser(): Promise<Row[]> {
       rows.push(await withPage(profile, (page) => opening(page, breakIds.four, photographs)));
       rows.push(await withPage(profile, (page) => panning(page, breakIds.many)));
       rows.push(await withPage(profile, (page) => scrolling(page)));
+      rows.push(...(await withPage(profile, (page) => proposing(page, ADDRESS, breakIds.ends, ends))));
     } finally {
       await stop(built);
     }
@@ -92,8 +96,15 @@ async function inBrowser(): Promise<Row[]> {
   return rows;
 }
 
+interface SeededBreaks {
+  readonly four: string;
+  readonly many: string;
+  readonly ends: string;
+}
+const asText = (file: Buffer): string => file.toString("base64");
+
 /** Files a break of four 24-megapixel photographs and one with 500 marks, through the product's own modules. */
-async function fill(page: Page, photographs: readonly Buffer[]): Promise<{ four: string; many: string }> {
+async function fill(page: Page, photographs: readonly Buffer[], ends: readonly Buffer[]): Promise<SeededBreaks> {
   // A page of this address that does not start the application, which would hold the writing lock.
   const bare = `${ADDRESS}samples/index.json`;
   const module = new URL(`/@fs${root}scripts/bench/seed.ts`, ADDRESS).href;
@@ -102,15 +113,14 @@ async function fill(page: Page, photographs: readonly Buffer[]): Promise<{ four:
   await page.evaluate((path) => import(path).then(() => undefined), module).catch(() => undefined);
   await page.waitForTimeout(4000);
   await page.goto(bare);
-  const files = photographs.map((p) => p.toString("base64"));
   return page.evaluate(
-    async ({ encoded, module }) => {
+    async ({ encoded, ends, module }) => {
       const { seedBench } = (await import(module)) as {
-        seedBench: (files: readonly string[]) => Promise<{ four: string; many: string }>;
+        seedBench: (files: readonly string[], ends: readonly string[]) => Promise<SeededBreaks>;
       };
-      return seedBench(encoded);
+      return seedBench(encoded, ends);
     },
-    { encoded: files, module },
+    { encoded: photographs.map(asText), ends: ends.map(asText), module },
   );
 }
 
@@ -164,16 +174,6 @@ async function opening(page: Page, breakId: string, photographs: readonly Buffer
   };
 }
 
-/** Milliseconds between 120 frames. A text, because the loader's helpers do not exist inside the page. */
-const FRAME_GAPS = `new Promise((resolve) => {
-  const stamps = [];
-  requestAnimationFrame(function step(t) {
-    stamps.push(t);
-    if (stamps.length < 120) requestAnimationFrame(step);
-    else resolve(stamps.slice(1).map((s, i) => s - stamps[i]));
-  });
-})`;
-
 async function panning(page: Page, breakId: string): Promise<Row> {
   await page.goto(`${ADDRESS}#/bench/${breakId}`);
   await page.waitForFunction(() => performance.getEntriesByName("endpair:pictures-ready").length > 0);
@@ -193,13 +193,12 @@ async function panning(page: Page, breakId: string): Promise<Row> {
     }
     await page.mouse.up({ button: "middle" });
   });
-  const fps = (gaps: readonly number[]) => 1000 / (gaps.reduce((a, b) => a + b, 0) / gaps.length);
   return {
     what: "pan and zoom with 500 marks",
-    figure: `${fps(moving).toFixed(1)} /s`,
+    figure: `${framesPerSecond(moving).toFixed(1)} /s`,
     aim: "≥ 55 /s",
-    met: fps(moving) >= 55,
-    beside: `an idle page on this machine draws ${fps(still).toFixed(1)} frames/s`,
+    met: framesPerSecond(moving) >= 55,
+    beside: `an idle page on this machine draws ${framesPerSecond(still).toFixed(1)} frames/s`,
   };
 }
 

@@ -26,3 +26,14 @@ export async function makePhotographs(): Promise<readonly Buffer[]> {
   }
   return made;
 }
+
+const SAMPLES = new URL("../../samples/", import.meta.url).pathname;
+
+/** Face and side of one rendered demo end at 24 megapixels, for finding marks. */
+export async function makeEndPhotographs(): Promise<readonly Buffer[]> {
+  return Promise.all(
+    ["D-003/D-003_M_end-on.jpg", "D-003/D-003_M_side0.jpg"].map((file) =>
+      sharp(`${SAMPLES}${file}`).resize({ width: 6000, height: 4000, fit: "cover" }).jpeg({ quality: 90 }).toBuffer(),
+    ),
+  );
+}

@@ -7,13 +7,16 @@ import { summarise } from "../../web/storage/summary.ts";
 import { createPictureClient } from "../../web/workers/client.ts";
 
 /** Runs in the page of the development server: fills the store that the built product opens afterwards. */
-export async function seedBench(encoded: readonly string[]): Promise<{ four: string; many: string }> {
+export async function seedBench(
+  encoded: readonly string[],
+  ends: readonly string[],
+): Promise<{ four: string; many: string; ends: string }> {
   const now = () => "2026-01-01T08:00:00Z";
   const store = await openBench({ now });
   const pictures = createPictureClient();
   const photographs: Photograph[] = [];
   const originals: NewOriginal[] = [];
-  for (const [i, text] of encoded.entries()) {
+  for (const [i, text] of [...encoded, ...ends].entries()) {
     const blob = new Blob([Uint8Array.from(atob(text), (c) => c.charCodeAt(0))], { type: "image/jpeg" });
     const { hash, mediaType, byteLength, widthPx, heightPx, orientation, capturedAt } = await pictures.inspect(blob);
     const copies = await pictures.copies(blob);
@@ -29,6 +32,7 @@ export async function seedBench(encoded: readonly string[]): Promise<{ four: str
       heightPx,
       orientation,
       capturedAt,
+      // The last two are an end as it is photographed: face and side.
       view: i % 2 === 0 ? "end_on" : "side_0",
       turnDeg: 0,
       scale: null,
@@ -37,9 +41,9 @@ export async function seedBench(encoded: readonly string[]): Promise<{ four: str
     });
   }
   pictures.close();
-  const file = async (number: string, marks: number): Promise<string> => {
+  const file = async (number: string, marks: number, chosen: readonly Photograph[]): Promise<string> => {
     const id = `bench-${number}`;
-    const edits: Edit[] = photographs.flatMap((p, i): Edit[] => [
+    const edits: Edit[] = chosen.flatMap((p, i): Edit[] => [
       { kind: "set-end", side: i < 2 ? "machine" : "takeUp", patch: { recovery: "recovered" } },
       {
         kind: "add-photograph",
@@ -83,7 +87,12 @@ export async function seedBench(encoded: readonly string[]): Promise<{ four: str
     });
     return id;
   };
-  const ids = { four: await file("S-4", 0), many: await file("S-500", 500) };
+  const four = photographs.slice(0, encoded.length);
+  const ids = {
+    four: await file("S-4", 0, four),
+    many: await file("S-500", 500, four),
+    ends: await file("S-ends", 0, photographs.slice(encoded.length)),
+  };
   await fileMany(store, 10_000);
   store.close();
   return ids;

@@ -75,6 +75,7 @@ export class Proposing {
     const key = keyOf(photograph);
     if (view === null || (this.looks[key] !== undefined && !again)) return;
     this.#note(key, { state: "looking" });
+    const start = performance.now();
     try {
       const blob = await this.#desk.app.bench.picture(photograph.hash);
       if (blob === null) throw new PictureError("not-a-picture", "The original is not on this disk.");
@@ -86,6 +87,7 @@ export class Proposing {
         wireMm: measuredDiameterMm ?? nominalDiameterMm,
       });
       this.#note(key, { state: "looked", found });
+      performance.measure("endpair:marks-looked-for", { start, detail: view });
       const open = this.waiting(side, photograph).length;
       if (again)
         this.#desk.say(open === 0 ? (found.says ?? "Nothing new to propose") : `${open} marks proposed, A takes one`);
