@@ -1,9 +1,19 @@
+import type { Photograph } from "../../model/break/wire-break.ts";
+import { shownAs, shownKey, type ShownAs } from "../../model/picture/shown-as.ts";
 import type { BenchStore } from "../storage/contract.ts";
 import type { Picture } from "../canvas/types.ts";
+import { blobToShow } from "./blob-to-show.ts";
 
 export interface Decoded {
   readonly levels: readonly ImageBitmap[];
 }
+
+/** What decides how a photograph looks when decoded, and its size. */
+export type Wanted = Pick<Photograph, "hash" | "widthPx" | "heightPx" | "page" | "deepTone">;
+
+const keyOf = (photograph: Omit<Wanted, "widthPx" | "heightPx">) => `${photograph.hash} ${shownKey(photograph)}`;
+
+type Store = Pick<BenchStore, "picture" | "original">;
 
 /**
  * Decoded photographs, newest first. A 24-megapixel bitmap takes about 100 MB, so only a few are kept
@@ -11,74 +21,77 @@ export interface Decoded {
  */
 export class Pictures {
   readonly #keep: number;
-  readonly #decode: (blob: Blob) => Promise<Decoded>;
-  readonly #store: Pick<BenchStore, "picture">;
+  readonly #decode: (blob: Blob, shown: ShownAs) => Promise<Decoded>;
+  readonly #store: Store;
   readonly #kept = new Map<string, Promise<Decoded>>();
   readonly #held = new Map<string, number>();
 
-  constructor(store: Pick<BenchStore, "picture">, decode: (blob: Blob) => Promise<Decoded>, keep = 4) {
+  constructor(store: Store, decode: (blob: Blob, shown: ShownAs) => Promise<Decoded>, keep = 4) {
     this.#store = store;
     this.#decode = decode;
     this.#keep = keep;
   }
 
   /** The picture, held until `release`. Null when the original is not in the store. */
-  async hold(hash: string, widthPx: number, heightPx: number): Promise<Picture | null> {
-    this.#held.set(hash, (this.#held.get(hash) ?? 0) + 1);
-    let pending = this.#kept.get(hash);
-    if (pending) this.#kept.delete(hash);
-    else pending = this.#load(hash);
-    this.#kept.set(hash, pending);
+  async hold(photograph: Wanted): Promise<Picture | null> {
+    const { widthPx, heightPx } = photograph;
+    const key = keyOf(photograph);
+    this.#held.set(key, (this.#held.get(key) ?? 0) + 1);
+    let pending = this.#kept.get(key);
+    if (pending) this.#kept.delete(key);
+    else pending = this.#load(photograph);
+    this.#kept.set(key, pending);
     try {
       const decoded = await pending;
       this.#trim();
       return decoded.levels.length === 0 ? null : { levels: decoded.levels, widthPx, heightPx };
     } catch (error) {
-      this.#kept.delete(hash);
+      this.#kept.delete(key);
       throw error;
     }
   }
 
   /** Decodes the first few of these so that stepping through the views does not wait. */
-  async ahead(photographs: readonly { readonly hash: string }[]): Promise<void> {
-    const wanted = [...new Set(photographs.map((p) => p.hash))].slice(0, this.#keep);
+  async ahead(photographs: readonly Wanted[]): Promise<void> {
+    const wanted = new Map(photographs.map((photograph) => [keyOf(photograph), photograph]));
     await Promise.all(
-      wanted.map((hash) => {
-        const pending = this.#kept.get(hash) ?? this.#load(hash);
-        this.#kept.set(hash, pending);
+      [...wanted].slice(0, this.#keep).map(([key, photograph]) => {
+        const pending = this.#kept.get(key) ?? this.#load(photograph);
+        this.#kept.set(key, pending);
         return pending;
       }),
     );
     this.#trim();
   }
 
-  release(hash: string): void {
-    const left = (this.#held.get(hash) ?? 1) - 1;
-    if (left > 0) this.#held.set(hash, left);
-    else this.#held.delete(hash);
+  release(photograph: Wanted): void {
+    const key = keyOf(photograph);
+    const left = (this.#held.get(key) ?? 1) - 1;
+    if (left > 0) this.#held.set(key, left);
+    else this.#held.delete(key);
     this.#trim();
   }
 
   close(): void {
     this.#held.clear();
-    for (const hash of [...this.#kept.keys()]) this.#drop(hash);
+    for (const key of [...this.#kept.keys()]) this.#drop(key);
   }
 
-  async #load(hash: string): Promise<Decoded> {
-    const blob = await this.#store.picture(hash);
-    return blob === null ? { levels: [] } : this.#decode(blob);
+  async #load(photograph: Wanted): Promise<Decoded> {
+    const blob = await blobToShow(this.#store, photograph);
+    return blob === null ? { levels: [] } : this.#decode(blob, shownAs(photograph));
   }
 
   #trim(): void {
-    for (const hash of [...this.#kept.keys()]) {
+    for (const key of [...this.#kept.keys()]) {
       if (this.#kept.size <= this.#keep) return;
-      if (!this.#held.has(hash)) this.#drop(hash);
+      if (!this.#held.has(key)) this.#drop(key);
     }
   }
 
-  #drop(hash: string): void {
-    const pending = this.#kept.get(hash);
-    this.#kept.delete(hash);
+  #drop(key: string): void {
+    const pending = this.#kept.get(key);
+    this.#kept.delete(key);
     pending?.then(
       (decoded) => decoded.levels.forEach((level) => level.close()),
       () => undefined,

@@ -1,4 +1,5 @@
 import type { Photograph } from "../../model/break/wire-break.ts";
+import type { DeepTone } from "../../model/picture/deep-tone.ts";
 import { PictureError } from "../../model/picture/picture-error.ts";
 import type { ResolutionHint } from "../../model/picture/resolution-hint.ts";
 import type { BenchStore, NewOriginal, Progress } from "../storage/contract.ts";
@@ -9,7 +10,16 @@ import type { IncomingFile } from "./dropped-files.ts";
 /** The fields of a photograph that its file decides; the rest is filing. */
 export type IncomingPhotograph = Pick<
   Photograph,
-  "hash" | "fileName" | "mediaType" | "byteLength" | "widthPx" | "heightPx" | "orientation" | "capturedAt"
+  | "hash"
+  | "fileName"
+  | "mediaType"
+  | "byteLength"
+  | "widthPx"
+  | "heightPx"
+  | "orientation"
+  | "capturedAt"
+  | "deepTone"
+  | "page"
 >;
 
 /** What became of one file. Exactly one per file, in the order of the files. */
@@ -22,12 +32,15 @@ export type IntakeResult = IncomingFile &
         readonly hint: ResolutionHint | null;
         readonly camera: string | null;
         readonly notes: readonly string[];
+        /** Pages to choose from; the first is taken until someone does. */
+        readonly pages: number;
       }
     | {
         /** The same file came in before: byte for byte, whatever its name. */
         readonly status: "again";
         readonly hash: string;
         readonly photograph: IncomingPhotograph;
+        readonly pages: number;
         readonly where: "stored" | "this-drop";
       }
     | { readonly status: "refused"; readonly error: PictureError }
@@ -118,33 +131,48 @@ class Drop {
     if (inspection instanceof PictureError) {
       return { outcome: Promise.resolve({ ...incoming, status: "refused", error: inspection }) };
     }
-    const { hash } = inspection;
+    const { hash, pages } = inspection;
     const photograph = photographOf(incoming, inspection);
     const first = this.#firsts.get(hash);
-    if (first) return { outcome: first.then((result) => this.#like(result, incoming, photograph)) };
+    if (first) return { outcome: first.then((result) => this.#like(result, incoming, photograph, pages)) };
     if ((await this.store.known([hash])).has(hash)) {
-      return { outcome: Promise.resolve({ ...incoming, status: "again", hash, photograph, where: "stored" }) };
+      return { outcome: this.#known(incoming, photograph, inspection) };
     }
     const outcome = this.#copy(incoming, photograph, inspection);
     this.#firsts.set(hash, outcome);
     return { outcome };
   }
 
-  #like(first: IntakeResult, incoming: IncomingFile, photograph: IncomingPhotograph): IntakeResult {
+  #like(first: IntakeResult, incoming: IncomingFile, photograph: IncomingPhotograph, pages: number): IntakeResult {
     if (first.status === "refused") return { ...incoming, status: "refused", error: first.error };
-    return { ...incoming, status: "again", hash: photograph.hash, photograph, where: "this-drop" };
+    return { ...incoming, status: "again", hash: photograph.hash, photograph, pages, where: "this-drop" };
+  }
+
+  /** A deep file is decoded even when its original is there: filed again, it needs its black and white. */
+  async #known(
+    incoming: IncomingFile,
+    photograph: IncomingPhotograph,
+    { hash, pages, deep }: Inspection,
+  ): Promise<IntakeResult> {
+    const known = { ...incoming, status: "again", hash, pages, where: "stored" } as const;
+    if (deep === null) return { ...known, photograph };
+    const copies = await refusable(this.pictures.copies(incoming.file, this.signal));
+    if (copies instanceof PictureError) return { ...incoming, status: "refused", error: copies };
+    return { ...known, photograph: toned(photograph, copies.deepTone) };
   }
 
   async #copy(
     incoming: IncomingFile,
     photograph: IncomingPhotograph,
-    { hint, camera, notes }: Inspection,
+    { hint, camera, notes, pages }: Inspection,
   ): Promise<IntakeResult> {
     const copies = await refusable(this.pictures.copies(incoming.file, this.signal));
     if (copies instanceof PictureError) return { ...incoming, status: "refused", error: copies };
     const { hash, fileName, mediaType } = photograph;
-    const original: NewOriginal = { hash, original: incoming.file, fileName, mediaType, ...copies };
-    return { ...incoming, status: "ready", photograph, original, hint, camera, notes };
+    const { thumbnail, working, deepTone } = copies;
+    const original: NewOriginal = { hash, original: incoming.file, fileName, mediaType, thumbnail, working };
+    const ready = { ...incoming, status: "ready", original, hint, camera, notes, pages } as const;
+    return { ...ready, photograph: toned(photograph, deepTone) };
   }
 }
 
@@ -156,6 +184,11 @@ async function refusable<T>(work: Promise<T>): Promise<T | PictureError> {
     if (error instanceof PictureError) return error;
     throw error;
   }
+}
+
+/** @param tone – of the page shown; null for 8-bit files. */
+export function toned({ deepTone: _before, ...rest }: IncomingPhotograph, tone: DeepTone | null): IncomingPhotograph {
+  return tone === null ? rest : { ...rest, deepTone: tone };
 }
 
 function photographOf({ file }: IncomingFile, inspection: Inspection): IncomingPhotograph {

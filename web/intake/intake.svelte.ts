@@ -10,8 +10,9 @@ import type { App } from "../shell/app.svelte.ts";
 import type { NewLogEntry, NewOriginal } from "../storage/contract.ts";
 import { summarise } from "../storage/summary.ts";
 import { createPictureClient } from "../workers/client.ts";
+import { pageOf } from "../workers/page-of.ts";
 import type { IncomingFile } from "./dropped-files.ts";
-import { createIntake, type IncomingPhotograph, type IntakeResult } from "./intake-service.ts";
+import { createIntake, toned, type IncomingPhotograph, type IntakeResult } from "./intake-service.ts";
 import { placed, without, type Plan } from "./intake-plan.ts";
 
 export interface Shot {
@@ -20,6 +21,7 @@ export interface Shot {
   readonly photograph: IncomingPhotograph;
   /** null when the store has the original already. */
   readonly original: NewOriginal | null;
+  readonly pages: number;
 }
 export interface Refused {
   readonly name: string;
@@ -33,10 +35,17 @@ export class Intake {
   plans = $state.raw<readonly Plan[]>([]);
   refused = $state.raw<readonly Refused[]>([]);
   again = $state.raw<
-    readonly { readonly name: string; readonly photograph: IncomingPhotograph; readonly stored: boolean }[]
+    readonly {
+      readonly name: string;
+      readonly photograph: IncomingPhotograph;
+      readonly pages: number;
+      readonly stored: boolean;
+    }[]
   >([]);
   progress = $state.raw<{ readonly done: number; readonly total: number } | null>(null);
   filing = $state(false);
+  /** The shot whose page is being turned. */
+  turning = $state<string | null>(null);
   selected = $state<string | null>(null);
   readonly #app: App;
   #stop: AbortController | null = null;
@@ -80,14 +89,14 @@ export class Intake {
       this.refused = [...this.refused, { name, reason: result.error.message, next: result.error.next }];
       return;
     }
-    const { photograph } = result;
+    const { photograph, pages } = result;
     if (result.status === "again" || waiting.has(photograph.hash)) {
       const stored = result.status === "again" && result.where === "stored";
-      this.again = [...this.again, { name, photograph, stored }];
+      this.again = [...this.again, { name, photograph, pages, stored }];
       return;
     }
     waiting.add(photograph.hash);
-    this.#add({ name, photograph, original: result.original });
+    this.#add({ name, photograph, pages, original: result.original });
   }
 
   #add(shot: Omit<Shot, "id">): void {
@@ -97,7 +106,8 @@ export class Intake {
 
   /** Files photographs that are on this bench already under another break as well; the original stays stored once. */
   fileAgain(): void {
-    for (const { name, photograph, stored } of this.again) if (stored) this.#add({ name, photograph, original: null });
+    for (const { name, photograph, pages, stored } of this.again)
+      if (stored) this.#add({ name, photograph, pages, original: null });
     this.again = [];
     this.#propose();
   }
@@ -183,6 +193,27 @@ export class Intake {
     const taken = [...this.#app.summaries.map((s) => s.number), ...this.plans.map((p) => p.number)];
     this.plans = [...this.plans, { key, number: nextNumber(taken.at(-1) ?? null, taken), into: null, filed: [] }];
     this.place(shotId, key, {});
+  }
+
+  /** Shows another page of a file with several: its own size, black and white. */
+  async setPage(shotId: string, page: number): Promise<void> {
+    const shot = this.shots.get(shotId);
+    if (!shot || page < 0 || page >= shot.pages) return;
+    const { hash } = shot.photograph;
+    const blob = shot.original?.original ?? (await this.#app.bench.original(hash));
+    if (blob === null) return;
+    const pictures = createPictureClient();
+    this.turning = shotId;
+    try {
+      const fields = await pageOf(pictures, blob, page);
+      const { thumbnail, deepTone } = await pictures.copies(blob, undefined, { page });
+      const photograph = toned({ ...shot.photograph, ...fields }, deepTone);
+      const original = shot.original && { ...shot.original, thumbnail };
+      if (this.shots.has(shotId)) this.shots = new Map(this.shots).set(shotId, { ...shot, photograph, original });
+    } finally {
+      pictures.close();
+      this.turning = null;
+    }
   }
 
   leaveOut(shotId: string): void {
