@@ -25,6 +25,7 @@ export default ts.config(
       "node_modules/",
       "reports/",
       "samples/",
+      ".corpus/",
       ".stryker-tmp/",
       "**/*.d.ts",
     ],

@@ -26,6 +26,15 @@ export interface BodySpec {
   };
 }
 
+/** Distance from the break plane beyond which the wire is its sound self, wire radii. */
+export const soundFrom = (spec: BodySpec): number =>
+  Math.max(
+    (1 - spec.neck > 0.02 ? 2 : 0.6) * spec.neckLength,
+    spec.bulge ? spec.bulge.at + 2.2 * spec.bulge.length : 0,
+    spec.band ? spec.band.halfLength * 1.1 : 0,
+    spec.bend ? 1.2 + 2.2 * spec.bend.over : 0,
+  );
+
 /**
  * The outer shape of both pieces of the wire: they share it, because the break plane cuts one wire.
  * Beyond the break plane (d < 0) the radius stays at the rim's, so that a standing lip is a short tube.

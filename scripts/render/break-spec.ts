@@ -52,6 +52,8 @@ export interface Shot {
   readonly background?: Partial<BackgroundSpec>;
   readonly shadow?: Shadow;
   readonly camera?: Partial<CameraSetup>;
+  /** Mean light of the wire that the exposure is set to; left out: the exposure of the break. */
+  readonly meter?: number;
 }
 
 /** Everything the pixels of one break depend on. */

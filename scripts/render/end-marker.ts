@@ -2,6 +2,7 @@ import type { Geometry, Point } from "../../model/break/geometry.ts";
 import type { FeatureId } from "../../model/evidence/features.ts";
 import type { MeasureValue } from "../../model/evidence/observations.ts";
 import type { Body } from "./body.ts";
+import { soundFrom } from "./body.ts";
 import type { BreakLook } from "./break-spec.ts";
 import type { SheetFeature } from "./demo/demo-break.ts";
 import type { EndSurface, Side } from "./end-surface.ts";
@@ -100,7 +101,7 @@ export class EndMarker {
           {
             feature: "wire_outline",
             photo: shot.file,
-            geometry: { type: "ellipse", cx, cy, rx, ry, angle_deg: frame.turnDeg },
+            geometry: { type: "ellipse", cx, cy, rx, ry, angle_deg: Math.round((frame.turnDeg % 180) * 100) / 100 },
           },
         ];
       }
@@ -108,13 +109,7 @@ export class EndMarker {
       const { frame } = shot;
       const tail = frame.tail ?? (this.machine ? frame.cx : frame.width - frame.cx) / frame.perRadius;
       const far = tail - 0.1;
-      const spec = this.body.spec;
-      const clear = Math.max(
-        (1 - spec.neck > 0.02 ? 2 : 0.6) * spec.neckLength,
-        spec.bulge ? spec.bulge.at + 2.2 * spec.bulge.length : 0,
-        spec.band ? spec.band.halfLength * 1.1 : 0,
-      );
-      const near = Math.min(far - 0.8, clear);
+      const near = Math.min(far - 0.8, soundFrom(this.body.spec));
       const x0 = -this.dir * far;
       const x1 = -this.dir * near;
       const top = this.edgeTheta(shot.view, 1);
@@ -304,6 +299,37 @@ export class EndMarker {
           this.at(f, -this.dir * d0, s1),
         ],
       }),
+      measures,
+    );
+  }
+
+  /** Angle of the permanent bend in the side view that shows it: far along the wire, where it bends, along the end. */
+  bendSet(view: ShotView, measures: Readonly<Record<string, MeasureValue>>): SheetFeature {
+    const { bend } = this.body.spec;
+    const share = this.body.bendShare(this.edgeTheta(view, 1));
+    const rise = Math.tan(((bend?.deg ?? 0) * Math.PI) / 180) * share;
+    return this.on(
+      view,
+      "bend_set",
+      (f) => ({
+        type: "angle",
+        points: [this.at(f, -this.dir * 2.2, 1.7 * rise), this.at(f, -this.dir * 0.5, 0), this.at(f, 0, 0)],
+      }),
+      measures,
+    );
+  }
+
+  /** A swollen end in a side view. @param half – half length along the axis; the middle lies that far into the wire. */
+  bead(view: ShotView, half: number, across: number, measures: Readonly<Record<string, MeasureValue>>): SheetFeature {
+    return this.on(
+      view,
+      "melt_bead",
+      (f) => {
+        const [cx, cy] = this.at(f, -this.dir * half * 0.6, 0);
+        const rx = Math.round(half * f.perRadius * 10) / 10;
+        const ry = Math.round(across * f.perRadius * 10) / 10;
+        return { type: "ellipse", cx, cy, rx, ry, angle_deg: f.turnDeg };
+      },
       measures,
     );
   }

@@ -161,7 +161,9 @@ export function renderShot(look: BreakLook, built: BuiltBreak, shot: Shot, optio
     castShadow(background, cover, frame.width, frame.height, x, y, soft, shadow.strength);
   }
   const camera = {
-    exposure: (look.exposure ?? 1) * (look.metal === "aluminium" && !section ? 0.8 : 1),
+    exposure: shot.meter
+      ? shot.meter / meanLight(layer)
+      : (look.exposure ?? 1) * (look.metal === "aluminium" && !section ? 0.8 : 1),
     softnessPx: 0.75,
     vignette: section ? 0.1 : 0.26,
     noise: 1.15,
@@ -179,6 +181,17 @@ export function renderShot(look: BreakLook, built: BuiltBreak, shot: Shot, optio
     if (shot.barMm !== undefined) bar = burnScaleBar(pixels, shot.barMm * pxPerMm, `${shot.barMm} mm`, dot);
   }
   return { shot, frame, pixels, pxPerMm, cover, bar };
+}
+
+/** Mean linear light of the wire in a picture. */
+function meanLight({ rgba }: Layer): number {
+  let sum = 0;
+  let cover = 0;
+  for (let i = 0; i < rgba.length; i += 4) {
+    sum += (rgba[i]! + rgba[i + 1]! + rgba[i + 2]!) / 3;
+    cover += rgba[i + 3]!;
+  }
+  return Math.max(1e-3, sum / Math.max(1, cover));
 }
 
 /**

@@ -6,15 +6,19 @@ import type { Side } from "./end-surface.ts";
 
 const SIDES: readonly Side[] = ["machine", "takeUp"];
 
-/** The observation sheet of a demo break: what a careful technician would record, with true geometry. */
-export function observationSheet(demo: DemoBreak, built: BuiltBreak): Record<string, unknown> {
+/**
+ * The observation sheet of a demo break: what a careful technician would record, with true geometry.
+ *
+ * @param scale – that of the pictures the marks are drawn on.
+ */
+export function observationSheet(demo: DemoBreak, built: BuiltBreak, scale = 1): Record<string, unknown> {
   const { look } = demo;
   const ends = SIDES.map((side) => {
     const role = side === "machine" ? "machine" : "spool";
     if (demo.lost === side) return { role, recovered: false, views: [], photos: [], features: [] };
     const shots = look.shots
       .filter((s) => s.side === side)
-      .map((s) => ({ file: s.file, view: s.view, frame: frameShot(look, s, 1) }));
+      .map((s) => ({ file: s.file, view: s.view, frame: frameShot(look, s, scale) }));
     const marker = new EndMarker(look, side, built.body, built.ends[side].surface, shots);
     return {
       role,

@@ -14,6 +14,17 @@ export interface SkinSpec {
   readonly tint?: readonly { readonly to: number; readonly colour: Rgb }[];
   /** File and grinding marks round the wire, up to this distance from the break. */
   readonly dressedTo?: number;
+  /** A rubbed, stained or puffed patch: middle and half width round the wire, from where to where along it. */
+  readonly patches?: readonly {
+    readonly theta: number;
+    readonly width: number;
+    readonly to: number;
+    readonly colour: Rgb;
+    readonly rough: number;
+    /** Drag marks along the wire, 0–1, and blisters, wire radii. */
+    readonly drag: number;
+    readonly puff: number;
+  }[];
   /** Short cracks across the surface near the break. */
   readonly cracks?: { readonly theta: number; readonly width: number; readonly pitch: number; readonly to: number };
 }
@@ -118,6 +129,20 @@ export function sampleSkin(
       from = band.to;
       before = band.colour;
     }
+  }
+  for (const p of spec.patches ?? []) {
+    const edge = Math.max(Math.abs(around(theta, p.theta)) / p.width, d / p.to) + 0.3 * fbm(x * 3, t * 19, s + 19, 3);
+    const part = 1 - ramp(0.8, 1.05, edge);
+    if (part <= 0) continue;
+    const drag = p.drag * noise(x * 0.6, t * 330, s + 20, 330);
+    const blister = p.puff > 0 ? Math.max(0, noise(x * 7, t * 40, s + 21, 40)) : 0;
+    const mottled = 1 + 0.35 * (1 - p.drag) * fbm(x * 6, t * 36, s + 22, 3);
+    bump += part * (0.006 * drag + p.puff * blister);
+    rough = mix(rough, p.rough, part);
+    const keep = (1 + 0.3 * drag) * mottled;
+    out.r *= mix(1, p.colour[0] * keep, part);
+    out.g *= mix(1, p.colour[1] * keep, part);
+    out.b *= mix(1, p.colour[2] * keep, part);
   }
   if (spec.cracks && d < spec.cracks.to) {
     const c = spec.cracks;

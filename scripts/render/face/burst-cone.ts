@@ -15,6 +15,14 @@ export interface BurstCone {
   readonly grain: number;
 }
 
+/** Where the cone or its hollow meets the torn ring, rim radii. */
+export function burstEdge(p: BurstCone, theta: number): number {
+  let r = p.base;
+  for (let i = 0; i < 12; i++)
+    r = p.base - 0.035 * fbm(r * Math.cos(theta) * 2.2, r * Math.sin(theta) * 2.2, p.seed + 21, 3);
+  return r;
+}
+
 /** Central burst: a granular cone from near the rim right to the axis, and a narrow torn ring round it. */
 export function burstCone(p: BurstCone): Face {
   const slope = 1 / Math.tan((p.flankDeg * Math.PI) / 180);

@@ -17,12 +17,26 @@ export interface CupAndCone {
   readonly bowl: number;
 }
 
+/** Where the lip begins in a direction, rim radii. */
+export function floorEdge(p: CupAndCone, theta: number): number {
+  let r = p.floor;
+  for (let i = 0; i < 12; i++) {
+    const u = r * Math.cos(theta);
+    const v = r * Math.sin(theta);
+    r = p.floor - edgeWander(p, u, v);
+  }
+  return r;
+}
+
+const edgeWander = (p: CupAndCone, u: number, v: number): number =>
+  0.05 * fbm(u * 2.6, v * 2.6, p.seed + 11, 3) + 0.02 * noise(u * 14, v * 14, p.seed + 12);
+
 /** Ductile overload: a flat fibrous middle and a lip near 45° that stands on one end or the other. */
 export function cupAndCone(p: CupAndCone): Face {
   const slope = 1 / Math.tan((p.lipDeg * Math.PI) / 180);
   return (y, z, u, v, k, out) => {
     const theta = Math.atan2(v, u);
-    const wob = 0.05 * fbm(u * 2.6, v * 2.6, p.seed + 11, 3) + 0.02 * noise(u * 14, v * 14, p.seed + 12);
+    const wob = edgeWander(p, u, v);
     const rho = Math.hypot(u, v);
     const edge = rho + wob;
     const lip = ramp(p.floor - 0.04, p.floor + 0.045, edge);
