@@ -7,7 +7,9 @@ type PhotographExtra = "deepTone" | "page" | "seeing" | "turnedDown" | "stack";
 type Extras<T, K extends keyof T> = { readonly [P in K]?: Exclude<T[P], undefined> | null };
 
 /** What a person may change on a photograph after it was filed. */
-export type PhotographPatch = Partial<Pick<Photograph, "view" | "turnDeg" | "scale" | "axisDeg">> &
+export type PhotographPatch = Partial<
+  Pick<Photograph, "view" | "turnDeg" | "scale" | "axisDeg" | "widthPx" | "heightPx" | "orientation">
+> &
   Extras<Photograph, PhotographExtra>;
 export type MarkPatch = Partial<Pick<Mark, "feature" | "state" | "photographId" | "geometry" | "given" | "note">> &
   Extras<Mark, "proposed">;

@@ -3,7 +3,7 @@ import { otherSide } from "../../model/break/wire-break.ts";
 import type { FeatureId } from "../../model/evidence/features.ts";
 import type { GeometryType } from "../../model/break/geometry.ts";
 
-export type Panel = "none" | "facts" | "scale" | "confirm" | "palette" | "seeing" | "faces" | "depth";
+export type Panel = "none" | "facts" | "scale" | "confirm" | "palette" | "seeing" | "faces" | "depth" | "deep";
 
 /** What the reader's next drawing gesture makes. */
 export type Drawing =

@@ -192,6 +192,8 @@ export function toned({ deepTone: _before, ...rest }: IncomingPhotograph, tone: 
 }
 
 function photographOf({ file }: IncomingFile, inspection: Inspection): IncomingPhotograph {
-  const { hash, mediaType, byteLength, widthPx, heightPx, orientation, capturedAt } = inspection;
-  return { hash, fileName: file.name, mediaType, byteLength, widthPx, heightPx, orientation, capturedAt };
+  const { hash, mediaType, byteLength, widthPx, heightPx, orientation, capturedAt, pages } = inspection;
+  const whole = { hash, fileName: file.name, mediaType, byteLength, widthPx, heightPx, orientation, capturedAt };
+  // Naming the first page says that there are others to choose from.
+  return pages > 1 ? { ...whole, page: 0 } : whole;
 }
