@@ -31,6 +31,7 @@ const headers = {
   "Content-Security-Policy": POLICY,
   "X-Content-Type-Options": "nosniff",
   "Referrer-Policy": "no-referrer",
+  "Permissions-Policy": "camera=(self), microphone=(), geolocation=()",
 };
 
 const SAMPLE_TYPES: Readonly<Record<string, string>> = {

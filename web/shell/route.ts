@@ -1,3 +1,5 @@
+import type { EndSide } from "../../model/break/wire-break.ts";
+
 /** The screens, addressed by the part after "#", so that any static host serves every screen. */
 export type Place =
   | { readonly screen: "log" }
@@ -5,11 +7,16 @@ export type Place =
   | { readonly screen: "bench"; readonly breakId: string }
   | { readonly screen: "sheet"; readonly breakId: string }
   | { readonly screen: "route"; readonly breakId: string }
+  /** Photographs by camera; a new break when none is named; one end first when it is. */
+  | { readonly screen: "camera"; readonly breakId: string | null; readonly side: EndSide | null }
   | { readonly screen: "types"; readonly typeId: string | null }
   | { readonly screen: "settings" };
 
+/** Stands in the address for a break that is not begun yet. */
+const NEW = "new";
+
 export function placeOf(hash: string): Place {
-  const [screen, id] = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
+  const [screen, id, part] = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
   switch (screen) {
     case "bench":
       return id ? { screen, breakId: id } : { screen: "log" };
@@ -17,6 +24,12 @@ export function placeOf(hash: string): Place {
       return id ? { screen, breakId: id } : { screen: "log" };
     case "route":
       return id ? { screen, breakId: id } : { screen: "log" };
+    case "camera":
+      return {
+        screen,
+        breakId: id === undefined || id === "" || id === NEW ? null : id,
+        side: part === "machine" || part === "takeUp" ? part : null,
+      };
     case "types":
       return { screen, typeId: id ?? null };
     case "intake":
@@ -34,6 +47,10 @@ export function hashOf(place: Place): string {
     case "sheet":
     case "route":
       return `#/${place.screen}/${encodeURIComponent(place.breakId)}`;
+    case "camera": {
+      const which = place.breakId === null ? NEW : encodeURIComponent(place.breakId);
+      return `#/camera/${which}${place.side === null ? "" : `/${place.side}`}`;
+    }
     case "types":
       return place.typeId === null ? "#/types" : `#/types/${encodeURIComponent(place.typeId)}`;
     default:
