@@ -50,7 +50,9 @@ export function pyramidOf(image: GreyImage): Pyramid {
 }
 
 function evenTexture(image: GreyImage): GreyImage {
-  const soft = blurGrey(image, SMOOTHING_PX);
+  // Near to linear light, in which a blurred edge stays where it is.
+  const light = { ...image, data: image.data.map((v) => v * v) };
+  const soft = blurGrey(light, SMOOTHING_PX);
   const around = squareMean(soft, AROUND_PX);
   const fine = newGrey(image.widthPx, image.heightPx);
   const squares = newGrey(image.widthPx, image.heightPx);

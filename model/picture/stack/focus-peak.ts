@@ -48,10 +48,9 @@ export function focusPeak(curve: Float32Array | readonly number[]): FocusPeak | 
   if (top === 0 || top === n - 1 || !(curve[top - 1]! >= 0) || !(curve[top + 1]! >= 0)) return "end-of-series";
   let first = top - 1;
   let last = top + 1;
-  while (first > 0 && curve[first - 1]! - floor >= IN_CURVE * peak && curve[first - 1]! <= curve[first]!) first--;
-  while (last < n - 1 && curve[last + 1]! - floor >= IN_CURVE * peak && curve[last + 1]! <= curve[last]!) last++;
-  for (let k = 0; k < n; k++)
-    if ((k < first - 1 || k > last + 1) && curve[k]! - floor > SECOND_HILL * peak) return "unclear";
+  while (first > 0 && curve[first - 1]! - floor >= IN_CURVE * peak) first--;
+  while (last < n - 1 && curve[last + 1]! - floor >= IN_CURVE * peak) last++;
+  for (let k = 0; k < n; k++) if ((k < first || k > last) && curve[k]! - floor > SECOND_HILL * peak) return "unclear";
   return parabola(curve, floor, peak, top, first, last);
 }
 
@@ -94,7 +93,7 @@ function parabola(
   if (!(c < 0)) return "unclear";
   const x0 = -b / (2 * c);
   const width = Math.sqrt(-1 / (2 * c));
-  if (!(Math.abs(x0) <= 1) || !(width < curve.length)) return "unclear";
+  if (!(Math.abs(x0) <= 1.5) || !(width < curve.length)) return "unclear";
   let squares = 0;
   for (let k = first; k <= last; k++) {
     const x = k - top;
