@@ -45,10 +45,15 @@ export function evenContrast(plane: BytePlane, options: LocalContrastOptions = L
     for (let i = 0; i < mixed.length; i++)
       mixed[i] = curves[upper + i]! * (1 - share) + curves[lower + i]! * share + 0.5;
     const from = y * widthPx;
-    for (let x = 0; x < widthPx; x++) {
-      const value = data[from + x]!;
-      const a = mixed[across.first[x]! * VALUES + value]!;
-      out[from + x] = a + (mixed[across.next[x]! * VALUES + value]! - a) * across.share[x]!;
+    // From the middle of one tile to that of the next the same two curves count.
+    for (let x = 0; x < widthPx;) {
+      const a = across.first[x]! * VALUES;
+      const b = across.next[x]! * VALUES;
+      for (const end = across.end[x]!; x < end; x++) {
+        const value = data[from + x]!;
+        const near = mixed[a + value]!;
+        out[from + x] = (near + (mixed[b + value]! - near) * across.share[x]!) | 0;
+      }
     }
   }
   return out;
@@ -128,18 +133,21 @@ function clip(histogram: Uint32Array, most: number): void {
   for (let value = 0; value < VALUES && rest > 0; value += step, rest--) histogram[value]!++;
 }
 
-/** The two tiles whose middles a pixel lies between, and the share of the second. */
+/** The two tiles whose middles a pixel lies between, the share of the second, and up to where they stay the same. */
 function places(pixels: number, tilePx: number, tiles: number) {
   const first = new Uint16Array(pixels);
   const next = new Uint16Array(pixels);
   const share = new Float32Array(pixels);
-  for (let i = 0; i < pixels; i++) {
+  const end = new Uint32Array(pixels);
+  for (let i = pixels - 1; i >= 0; i--) {
     // A pixel counts by its upper left corner here, as the usual programs do.
     const at = i / tilePx - 0.5;
     const floor = Math.floor(at);
     first[i] = Math.max(0, floor);
     next[i] = Math.min(tiles - 1, floor + 1);
     share[i] = at - floor;
+    const goesOn = i + 1 < pixels && first[i + 1] === first[i] && next[i + 1] === next[i];
+    end[i] = goesOn ? end[i + 1]! : i + 1;
   }
-  return { first, next, share };
+  return { first, next, share, end };
 }

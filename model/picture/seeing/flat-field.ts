@@ -83,18 +83,20 @@ export function checkFits(field: FlatField, { widthPx, heightPx }: Size): void {
     );
 }
 
-/** Where each of so many pixels lies between the cells of one axis. */
+/** Where each of so many pixels lies between the cells of one axis, and up to where these stay the same. */
 export function cellPlaces(pixels: number, cells: number) {
   const first = new Uint16Array(pixels);
   const next = new Uint16Array(pixels);
   const share = new Float32Array(pixels);
-  for (let i = 0; i < pixels; i++) {
+  const end = new Uint32Array(pixels);
+  for (let i = pixels - 1; i >= 0; i--) {
     const at = Math.min(cells - 1, Math.max(0, ((i + 0.5) * cells) / pixels - 0.5));
     first[i] = Math.floor(at);
     next[i] = Math.min(cells - 1, first[i]! + 1);
     share[i] = at - first[i]!;
+    end[i] = i + 1 < pixels && first[i + 1] === first[i] ? end[i + 1]! : i + 1;
   }
-  return { first, next, share };
+  return { first, next, share, end };
 }
 
 /** Gains of one row of pixels at every column of cells. @param into – columns × RGB, overwritten. */

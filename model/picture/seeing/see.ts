@@ -59,16 +59,25 @@ function throughField(
   const row = new Float32Array(field.columns * 3);
   for (let y = 0, at = 0; y < heightPx; y++) {
     rowGains(field, { first: down.first[y]!, next: down.next[y]!, share: down.share[y]! }, row);
-    for (let x = 0; x < widthPx; x++, at += 4) {
+    // From the middle of one cell to that of the next the gains rise and fall along straight lines.
+    for (let x = 0; x < widthPx;) {
       const a = across.first[x]! * 3;
       const b = across.next[x]! * 3;
-      const share = across.share[x]!;
-      const r = row[a]! + (row[b]! - row[a]!) * share;
-      const g = row[a + 1]! + (row[b + 1]! - row[a + 1]!) * share;
-      const u = row[a + 2]! + (row[b + 2]! - row[a + 2]!) * share;
-      rgba[at] = shown[Math.min(LIGHT_STEPS, red[rgba[at]!]! * r + 0.5) | 0]!;
-      rgba[at + 1] = shown[Math.min(LIGHT_STEPS, green[rgba[at + 1]!]! * g + 0.5) | 0]!;
-      rgba[at + 2] = shown[Math.min(LIGHT_STEPS, blue[rgba[at + 2]!]! * u + 0.5) | 0]!;
+      const r = row[a]!;
+      const g = row[a + 1]!;
+      const u = row[a + 2]!;
+      const dr = row[b]! - r;
+      const dg = row[b + 1]! - g;
+      const du = row[b + 2]! - u;
+      for (const end = across.end[x]!; x < end; x++, at += 4) {
+        const share = across.share[x]!;
+        const i = (red[rgba[at]!]! * (r + dr * share) + 0.5) | 0;
+        const j = (green[rgba[at + 1]!]! * (g + dg * share) + 0.5) | 0;
+        const k = (blue[rgba[at + 2]!]! * (u + du * share) + 0.5) | 0;
+        rgba[at] = shown[i > LIGHT_STEPS ? LIGHT_STEPS : i]!;
+        rgba[at + 1] = shown[j > LIGHT_STEPS ? LIGHT_STEPS : j]!;
+        rgba[at + 2] = shown[k > LIGHT_STEPS ? LIGHT_STEPS : k]!;
+      }
     }
   }
 }

@@ -19,8 +19,8 @@ export const storedOf = (light: number): number =>
 /** Linear light of the 256 stored values. */
 export const LIGHT_OF_BYTE: Float64Array = Float64Array.from({ length: 256 }, (_, i) => lightOf(i / 255));
 
-/** Steps in which linear light is looked up: fine enough that every stored value finds itself again. */
-export const LIGHT_STEPS = 65_535;
+/** Steps in which linear light is looked up: a fifth of a stored value at most, and small enough to stay at hand. */
+export const LIGHT_STEPS = 16_383;
 
 /** Stored value (0–255) of light in `LIGHT_STEPS` steps. */
 export const STORED_OF_LIGHT: Uint8Array = Uint8Array.from({ length: LIGHT_STEPS + 1 }, (_, i) =>
