@@ -142,7 +142,10 @@ export interface End {
 }
 
 /** Facts about the wire and the process. null = unknown, which never counts as "no". */
-export interface BreakContext extends Omit<EvidenceContext, "wireMm" | "drawDirectionKnown" | "d0AgreePct" | "mate"> {
+export interface BreakContext extends Omit<
+  EvidenceContext,
+  "wireMm" | "drawDirectionKnown" | "d0AgreePct" | "mate" | "mateReading"
+> {
   readonly temper: string | null;
   readonly nominalDiameterMm: number | null;
   readonly measuredDiameterMm: number | null;

@@ -28,6 +28,9 @@ export interface ObservedEnd {
   readonly features: readonly ObservedFeature[];
 }
 
+/** What laying one face over the other gave: a reading by machine, never a judgement. */
+export type MateReading = "belong-together" | "do-not-fit" | "cannot-tell";
+
 export type TransferKind = "spool" | "coil" | "coil_flipped" | "in_line";
 export const TRANSFER_KINDS = ["spool", "coil", "coil_flipped", "in_line"] as const;
 
@@ -75,7 +78,10 @@ export interface EvidenceContext {
   readonly slipOrGrabLogged: boolean | null;
   readonly repeatsInCast: boolean | null;
   readonly d0AgreePct: number | null;
+  /** Judged by a person from photographs. */
   readonly mate: "yes" | "no" | "unsure" | null;
+  /** Read by machine and kept by a person beside the judgement; missing = not compared. */
+  readonly mateReading?: MateReading | null;
   readonly tests: TestResults;
   /** Free text; shown, and searched only where a rule says so. */
   readonly process: string | null;

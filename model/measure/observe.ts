@@ -5,6 +5,7 @@ import type {
   EndRole,
   EvidenceContext,
   MarkState,
+  MateReading,
   Observations,
   ObservedEnd,
   ObservedFeature,
@@ -101,9 +102,18 @@ function observeContext(wireBreak: WireBreak, choice: MeasureChoice): EvidenceCo
     repeatsInCast: c.repeatsInCast,
     d0AgreePct: pairing.d0AgreePct ?? diameterDifferencePct(wireBreak, choice)?.differencePct ?? null,
     mate: pairing.mate,
+    mateReading: mateReading(wireBreak),
     tests: c.tests,
     process: c.process,
   };
+}
+
+/** The kept comparison of the faces, as long as both photographs it was made from are still filed under the two ends. */
+function mateReading({ pairing: { fit }, ends }: WireBreak): MateReading | null {
+  if (fit === undefined) return null;
+  const [a, b] = END_SIDES.map((side) => new Set(ends[side].photographs.map((p) => p.id)));
+  const { machinePhotographId: m, takeUpPhotographId: t } = fit;
+  return (a?.has(m) && b?.has(t)) || (a?.has(t) && b?.has(m)) ? fit.says : null;
 }
 
 export interface DiameterDifference {

@@ -53,7 +53,7 @@ export const recover = (o: Observations, index: number, seen: readonly ObservedF
 /** The same break without an end that turned out to belong elsewhere. */
 export const dropEnd = (o: Observations, index: number): Observations => {
   const next = onEnd(o, index, (end) => ({ ...end, recovered: false, features: [] }));
-  return { ...next, context: { ...next.context, d0AgreePct: null, mate: null } };
+  return { ...next, context: { ...next.context, d0AgreePct: null, mate: null, mateReading: null } };
 };
 
 /** Changes what an observed feature says on every end that shows it. */

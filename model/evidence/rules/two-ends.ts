@@ -139,6 +139,22 @@ function endsNotNeighbours(s: Sight): Found | null {
   return s.context.mate === "no" ? found("The two faces do not mate in the photographs.") : null;
 }
 
+/** Where the comparison by machine and the judgement of a person pull apart, or nobody has judged yet. */
+function facesReadNotToFit(s: Sight): Found | null {
+  if (s.context.mateReading !== "do-not-fit" || s.context.mate === "no") return null;
+  return found(
+    s.context.mate === "yes"
+      ? "Laid over each other by machine the two faces do not fit, though they were judged to belong together: look again."
+      : "Laid over each other by machine the two faces do not fit: check the labels and look for a missing piece.",
+  );
+}
+
+function facesReadToFit(s: Sight): Found | null {
+  return s.context.mateReading === "belong-together" && s.context.mate === "no"
+    ? found("Laid over each other by machine the two faces fit, though they were judged not to: look again.")
+    : null;
+}
+
 function endsLookDifferent(s: Sight): Found | null {
   const [a, b] = s.ends;
   if (s.live.length < 2 || a.kind === b.kind || [a, b].some((e) => e.kind === "unmarked")) return null;
@@ -322,6 +338,32 @@ export const TWO_END_RULES: readonly RuleRow[] = [
     condition: endsNotNeighbours,
     says: "Wire diameters more than 3 % apart, or faces that do not mate: check labels and look for a missing piece.",
     reason: "The ends are not neighbours.",
+    sources: [],
+    standing: "common-practice",
+  },
+  {
+    id: "R109",
+    group: "two ends",
+    bears: "note",
+    types: [],
+    strength: "note",
+    reads: [],
+    condition: facesReadNotToFit,
+    says: "Faces that do not fit when laid over each other by machine may belong to two breaks: a person judges.",
+    reason: "Both faces come from one tear: outline, edges and grains must meet. A machine may be wrong about that.",
+    sources: [],
+    standing: "common-practice",
+  },
+  {
+    id: "R110",
+    group: "two ends",
+    bears: "note",
+    types: [],
+    strength: "note",
+    reads: [],
+    condition: facesReadToFit,
+    says: "Faces that fit when laid over each other by machine and were judged not to: look at the photographs again.",
+    reason: "Judgement and reading contradict each other; the judgement stands until a person changes it.",
     sources: [],
     standing: "common-practice",
   },

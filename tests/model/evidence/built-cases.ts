@@ -457,6 +457,18 @@ export const BUILT_CASES: readonly BuiltCase[] = [
     asks: ["ends-belong"],
   },
   {
+    name: "faces that a machine read not to fit stop nothing: the reading is a note",
+    given: ends(burstMachine, [neck(0.1), hole()], { ...COPPER, mate: "yes", mateReading: "do-not-fit" }),
+    verdict: "central_burst",
+    fires: ["R02", "R109"],
+  },
+  {
+    name: "faces that a machine read to fit do not overrule the judgement of a person",
+    given: ends(burstMachine, [neck(0.1), hole()], { ...COPPER, mate: "no", mateReading: "belong-together" }),
+    verdict: "undetermined",
+    fires: ["R09", "R110"],
+  },
+  {
     name: "a rubbed patch in steel with side cracks, nothing tested",
     given: both(
       STEEL,

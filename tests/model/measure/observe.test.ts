@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import type { Geometry } from "../../../model/break/geometry.ts";
-import type { BreakContext, Mark, Photograph, WireBreak } from "../../../model/break/wire-break.ts";
+import type { BreakContext, FaceFit, Mark, Photograph, WireBreak } from "../../../model/break/wire-break.ts";
 import type { FeatureId, ViewId } from "../../../model/evidence/features.ts";
 import type { ObservedFeature } from "../../../model/evidence/observations.ts";
 import { diameterDifferencePct, observe } from "../../../model/measure/observe.ts";
@@ -227,6 +227,38 @@ describe("observations of a break", () => {
       d0AgreePct: 1.2,
       reversals: null,
     });
+  });
+});
+
+describe("kept comparison of the faces", () => {
+  const fit: FaceFit = {
+    machinePhotographId: "m",
+    takeUpPhotographId: "t",
+    turnDeg: 12,
+    shiftD: [0, 0],
+    scale: 1,
+    score: 0.02,
+    says: "do-not-fit",
+    finder: "test",
+  };
+  const pairing = { mate: null, d0AgreePct: null, fit };
+  const ends = {
+    machine: endWith([photograph("m", "end_on")], []),
+    takeUp: endWith([photograph("t", "end_on")], []),
+  };
+
+  test("is read as kept, also after the ends changed places", () => {
+    expect(observe(breakWith(ends, {}, { pairing })).context.mateReading).toBe("do-not-fit");
+    const swapped = { machine: ends.takeUp, takeUp: ends.machine };
+    expect(observe(breakWith(swapped, {}, { pairing })).context.mateReading).toBe("do-not-fit");
+  });
+
+  test("counts no longer when one of its photographs was taken out or both lie under one end", () => {
+    const without = { ...ends, takeUp: endWith([], []) };
+    expect(observe(breakWith(without, {}, { pairing })).context.mateReading).toBeNull();
+    const together = { machine: endWith([photograph("m", "end_on"), photograph("t", "end_on")], []) };
+    expect(observe(breakWith(together, {}, { pairing })).context.mateReading).toBeNull();
+    expect(observe(breakWith(ends)).context.mateReading).toBeNull();
   });
 });
 
