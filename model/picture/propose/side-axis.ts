@@ -1,0 +1,86 @@
+import type { BusyPixels } from "./side-wire.ts";
+
+/** The wire as a strip: places are along · (cos, sin) + across · (−sin, cos). */
+export interface Strip {
+  /** Direction of the wire toward the break, radians from +x toward +y. */
+  readonly turn: number;
+  /** Places of the two outermost straight edges across the strip, px. */
+  readonly low: number;
+  readonly high: number;
+}
+
+/** Pixels looked at while searching the direction. */
+const SAMPLE = 9000;
+/** Width of a bin across the wire, px. */
+const BIN = 2;
+/** Edges lie in the outer part of the strip, as a share of its width. */
+const OUTER = 0.14;
+const DEG = Math.PI / 180;
+
+/**
+ * Direction of the wire and its two edges, from the busy pixels alone: seen along the right direction the edges become
+ * two sharp peaks at the outside, whatever the skin between them looks like (draw lines of a twisted wire run askew).
+ *
+ * @returns the strip with `turn` in 0–π: which way the break lies is not known yet; null when there are too few pixels.
+ */
+export function findStrip({ x, y }: BusyPixels): Strip | null {
+  const every = Math.max(1, Math.floor(x.length / SAMPLE));
+  const count = Math.floor(x.length / every);
+  if (count < 200) return null;
+  const [px, py] = [new Float32Array(count), new Float32Array(count)];
+  for (let i = 0; i < count; i++) {
+    px[i] = x[i * every]!;
+    py[i] = y[i * every]!;
+  }
+  let best = { turn: 0, low: 0, high: 0, score: -1 };
+  const look = (from: number, to: number, step: number): void => {
+    for (let deg = from; deg < to + step / 2; deg += step) {
+      const tried = edgesAlong(px, py, deg * DEG);
+      if (tried.score > best.score) best = tried;
+    }
+  };
+  look(0, 178, 2);
+  const first = best.turn / DEG;
+  look(first - 1.5, first + 1.5, 0.5);
+  const second = best.turn / DEG;
+  look(second - 0.25, second + 0.25, 0.25);
+  return best;
+}
+
+function edgesAlong(px: Float32Array, py: Float32Array, turn: number): Strip & { readonly score: number } {
+  const [c, s] = [Math.cos(turn), Math.sin(turn)];
+  let least = Infinity;
+  let most = -Infinity;
+  const across = new Float32Array(px.length);
+  for (let i = 0; i < px.length; i++) {
+    const v = c * py[i]! - s * px[i]!;
+    across[i] = v;
+    if (v < least) least = v;
+    if (v > most) most = v;
+  }
+  const bins = new Uint32Array(Math.ceil((most - least) / BIN) + 2);
+  for (const v of across) bins[Math.floor((v - least) / BIN)]! += 1;
+  const outer = Math.max(2, Math.ceil(bins.length * OUTER));
+  const peak = (from: number, to: number): { at: number; votes: number } => {
+    let at = from;
+    let votes = 0;
+    for (let k = from; k < to; k++) {
+      const here = bins[k]! + bins[k + 1]!;
+      if (here > votes) {
+        votes = here;
+        at = k;
+      }
+    }
+    return { at, votes };
+  };
+  const one = peak(0, outer);
+  const two = peak(Math.max(0, bins.length - 1 - outer), bins.length - 1);
+  const place = (k: number): number => least + (k + 1) * BIN;
+  return {
+    turn,
+    low: place(one.at),
+    high: place(two.at),
+    // Both edges must be there: a product, so that one strong line does not stand in for two.
+    score: Math.sqrt(one.votes * two.votes),
+  };
+}

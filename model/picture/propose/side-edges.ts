@@ -1,0 +1,135 @@
+import type { Point } from "../../break/geometry.ts";
+import type { Strip } from "./side-axis.ts";
+import type { AlongAcross, FramedOutline, SideFrame } from "./side-frame.ts";
+import { framedOutline, outOfFrame } from "./side-frame.ts";
+
+/** The two straight edges of the sound wire. */
+export interface SoundEdges {
+  readonly outline: FramedOutline;
+  /** Where along the wire the straight part begins and ends, px in the frame. */
+  readonly from: number;
+  readonly to: number;
+  /** Root mean square distance of the outline from the two lines, in wire diameters. */
+  readonly roughness: number;
+}
+
+/** The outline is not trusted this near to the rim of the picture, px. */
+const RIM_PX = 4;
+/** The straight part is first looked for in this share of the wire, from the rim of the picture. */
+const FIRST_SHARE = 0.4;
+/** A wire is straight while its half width stays this near to that of the sound part, diameters. */
+const STRAIGHT = 0.006;
+const STRAIGHT_PX = 0.8;
+/** It may stray for this long, diameters: dirt and burrs. */
+const STRAY = 0.05;
+const ROUNDS = 4;
+
+/**
+ * Fits two parallel straight lines to the outline where the wire is sound: from the rim of the picture on, as far as the
+ * wire keeps its width. Points off the line (dirt, burrs, a gap in the outline) lose their say.
+ *
+ * @param strip – first guess, px of the raster, direction toward the break.
+ * @returns null when the outline is too short or too rough to carry two lines.
+ */
+export function soundEdges(points: readonly Point[], strip: Strip): SoundEdges | null {
+  const middle = (strip.low + strip.high) / 2;
+  let frame: SideFrame = {
+    origin: [-Math.sin(strip.turn) * middle, Math.cos(strip.turn) * middle],
+    turn: strip.turn,
+    diameter: strip.high - strip.low,
+  };
+  let outline = framedOutline(frame, points);
+  const start = Math.max(outline.upper[0]?.u ?? 0, outline.lower[0]?.u ?? 0) + RIM_PX;
+  const end = Math.min(outline.upper.at(-1)?.u ?? 0, outline.lower.at(-1)?.u ?? 0);
+  if (end - start < 0.3 * frame.diameter) return null;
+  let from = start;
+  let to = start + Math.max(0.25 * frame.diameter, FIRST_SHARE * (end - start));
+  let roughness = 1;
+  for (let round = 0; round < ROUNDS; round++) {
+    const fit = parallelLines(outline, from, to);
+    if (fit === null) return null;
+    const turn = frame.turn + Math.atan(fit.slope);
+    const centre = (fit.upper + fit.lower) / 2;
+    frame = {
+      origin: outOfFrame(frame, 0, centre),
+      turn,
+      diameter: (fit.lower - fit.upper) * Math.cos(turn - frame.turn),
+    };
+    roughness = fit.spread / frame.diameter;
+    outline = framedOutline(frame, points);
+    from = Math.max(outline.upper[0]?.u ?? 0, outline.lower[0]?.u ?? 0) + RIM_PX;
+    to = straightTo(outline, from);
+    if (to - from < 0.15 * frame.diameter) return null;
+  }
+  return { outline, from, to, roughness };
+}
+
+/** How far the wire keeps its width, seen from the rim of the picture. */
+function straightTo({ frame, upper, lower }: FramedOutline, from: number): number {
+  const allowed = STRAIGHT * frame.diameter + STRAIGHT_PX;
+  const end = (edge: readonly AlongAcross[], side: 1 | -1): number => {
+    let good = from;
+    for (const { u, w } of edge) {
+      if (u < from) continue;
+      if (Math.abs(side * w - frame.diameter / 2) <= allowed) good = Math.max(good, u);
+      else if (u - good > STRAY * frame.diameter) break;
+    }
+    return good;
+  };
+  return Math.min(end(upper, -1), end(lower, 1));
+}
+
+interface ParallelFit {
+  readonly slope: number;
+  readonly upper: number;
+  readonly lower: number;
+  readonly spread: number;
+}
+
+/**
+ * Least squares of w = slope · u + offset with one slope and an offset per edge, reweighted by Tukey's biweight.
+ *
+ * @source from memory: Huber, Robust Statistics (reweighted least squares with the biweight, scale by the median deviation)
+ */
+function parallelLines({ upper, lower }: FramedOutline, from: number, to: number): ParallelFit | null {
+  const pick = (edge: readonly AlongAcross[]) => edge.filter(({ u }) => u >= from && u <= to);
+  const edges = [pick(upper), pick(lower)];
+  if (edges.some((e) => e.length < 10)) return null;
+  const weights = edges.map((e) => new Float64Array(e.length).fill(1));
+  let slope = 0;
+  let offsets = [0, 0];
+  let spread = 0;
+  for (let round = 0; round < 6; round++) {
+    let [top, bottom] = [0, 0];
+    const means = edges.map((edge, k) => {
+      let [sum, u, w] = [0, 0, 0];
+      edge.forEach((p, i) => {
+        const weight = weights[k]![i]!;
+        sum += weight;
+        u += weight * p.u;
+        w += weight * p.w;
+      });
+      return { u: u / sum, w: w / sum };
+    });
+    edges.forEach((edge, k) => {
+      const mean = means[k]!;
+      edge.forEach((p, i) => {
+        const weight = weights[k]![i]!;
+        top += weight * (p.u - mean.u) * (p.w - mean.w);
+        bottom += weight * (p.u - mean.u) ** 2;
+      });
+    });
+    slope = bottom > 0 ? top / bottom : 0;
+    offsets = means.map((m) => m.w - slope * m.u);
+    const off = edges.map((edge, k) => edge.map((p) => Math.abs(p.w - slope * p.u - offsets[k]!)));
+    const all = off.flat().sort((a, b) => a - b);
+    spread = 1.4826 * (all[Math.floor(all.length / 2)] ?? 0);
+    const limit = Math.max(0.7, 4.685 * spread);
+    off.forEach((distances, k) =>
+      distances.forEach((d, i) => (weights[k]![i] = d < limit ? (1 - (d / limit) ** 2) ** 2 : 0)),
+    );
+    if (weights.some((w) => w.reduce((a, b) => a + b, 0) < 5)) return null;
+  }
+  const [one = 0, two = 0] = offsets;
+  return two > one ? { slope, upper: one, lower: two, spread } : null;
+}

@@ -1,0 +1,198 @@
+import type { Point } from "../../break/geometry.ts";
+import type { GreyImage } from "../pixels/grey.ts";
+import type { Strip } from "./side-axis.ts";
+import type { BusyPixels } from "./side-wire.ts";
+
+/** A first outline of the wire, good to a few pixels, px of the smaller copy. */
+export interface RoughOutline {
+  /** Points a pixel or so apart: one edge from the rim of the picture to the break, the break, the other edge back. */
+  readonly points: readonly Point[];
+  /** The strip, its direction now toward the break. */
+  readonly strip: Strip;
+}
+
+/** The strip is looked at this much beyond either edge: a joint or a swelling is wider than the wire. */
+const WIDER = 0.22;
+/** A wire runs to the rim of the picture when its busy pixels come this near, px. */
+const RIM_PX = 7;
+/** Busy pixels that make a column of the strip part of the wire. */
+const LEAST_IN_COLUMN = 3;
+/** A tip thinner than this is left to the fine outline, px. */
+const LEAST_TIP = 4;
+/** Columns without any that may lie inside the wire. */
+const GAP = 6;
+/** Busyness is averaged over this many columns to either side: edges run along the strip. */
+const ALONG = 3;
+/** An averaged busyness of this much is an edge for certain, of `FAINT` perhaps. */
+const CERTAIN = 3.2;
+const FAINT = 1.3;
+/** Price of a step of one pixel across the strip on the sound wire, in edges. */
+const STEP_PRICE = 0.12;
+/** Near the break the outline has corners: steps inward are cheap; the wire seldom grows wider there. */
+const INWARD_AT_BREAK = 0.05;
+const OUTWARD_AT_BREAK = 0.3;
+/** Length of the wire's end that counts as near the break, in wire widths. */
+const BREAK_ZONE = 0.45;
+/** Price of an edge left outside, in edges. */
+const OUTSIDE_PRICE = 2;
+
+/**
+ * The two outermost edges of the strip, found as the cheapest path along it that keeps to an edge and leaves none outside.
+ *
+ * @returns null when the strip does not leave the picture at exactly one of its two ends.
+ */
+export function roughOutline(busy: GreyImage, pixels: BusyPixels, found: Strip): RoughOutline | null {
+  const width = found.high - found.low;
+  if (width < 24) return null;
+  const run = wireRun(pixels, found, busy);
+  if (run === null) return null;
+  const turned = run.breakAtStart;
+  const strip = turned ? { turn: found.turn + Math.PI, low: -found.high, high: -found.low } : found;
+  const [from, to] = turned ? [-run.to, -run.from] : [run.from, run.to];
+  const margin = Math.ceil(WIDER * width);
+  const columns = Math.round(to - from);
+  const rows = Math.ceil(width) + 2 * margin;
+  const [c, s] = [Math.cos(strip.turn), Math.sin(strip.turn)];
+  const at = (k: number, j: number): Point => {
+    const [u, v] = [from + k + 0.5, strip.low - margin + j + 0.5];
+    return [c * u - s * v, s * u + c * v];
+  };
+  const levels = new Float32Array(columns * rows);
+  for (let k = 0; k < columns; k++) {
+    const [x0, y0] = at(k, 0);
+    for (let j = 0; j < rows; j++) {
+      const [x, y] = [Math.floor(x0 - s * j), Math.floor(y0 + c * j)];
+      if (x < 0 || y < 0 || x >= busy.widthPx || y >= busy.heightPx) continue;
+      levels[k * rows + j] = Math.min(2 * CERTAIN, busy.data[y * busy.widthPx + x]!);
+    }
+  }
+  const even = averagedAlong(levels, columns, rows);
+  const zone = columns - BREAK_ZONE * width;
+  const upper = outermost(even, columns, rows, zone, false);
+  const lower = outermost(even, columns, rows, zone, true);
+  let last = columns - 1;
+  while (last > 0 && Math.abs(upper[last]! - lower[last]!) < LEAST_TIP) last--;
+  const points: Point[] = [];
+  for (let k = 0; k <= last; k++) points.push(at(k, Math.min(upper[k]!, lower[k]!)));
+  for (let k = last; k >= 0; k--) points.push(at(k, Math.max(upper[k]!, lower[k]!)));
+  return { points, strip };
+}
+
+interface Run {
+  /** First and last place along the strip that hold the wire. */
+  readonly from: number;
+  readonly to: number;
+  readonly breakAtStart: boolean;
+}
+
+function wireRun({ x, y }: BusyPixels, strip: Strip, { widthPx, heightPx }: GreyImage): Run | null {
+  const [c, s] = [Math.cos(strip.turn), Math.sin(strip.turn)];
+  const spare = WIDER * (strip.high - strip.low);
+  const first = -Math.ceil(Math.hypot(widthPx, heightPx));
+  const held = new Uint16Array(-2 * first);
+  for (let i = 0; i < x.length; i++) {
+    const v = c * y[i]! - s * x[i]!;
+    if (v > strip.low - spare && v < strip.high + spare) held[Math.floor(c * x[i]! + s * y[i]!) - first]! += 1;
+  }
+  const run = longestRun(held);
+  if (run === null) return null;
+  const [enters, leaves] = alongInside(c, s, (strip.low + strip.high) / 2, widthPx, heightPx);
+  const [from, to] = [run[0] + first, run[1] + first + 1];
+  const atStart = from <= enters + RIM_PX;
+  if (atStart === to >= leaves - RIM_PX) return null;
+  return { from, to, breakAtStart: !atStart };
+}
+
+/** Where a line along the wire enters and leaves the picture. */
+function alongInside(c: number, s: number, across: number, widthPx: number, heightPx: number): [number, number] {
+  const cuts: number[] = [];
+  const [x0, y0] = [-s * across, c * across];
+  if (Math.abs(c) > 1e-6) cuts.push(...[-x0 / c, (widthPx - x0) / c].filter((t) => within(y0 + t * s, heightPx)));
+  if (Math.abs(s) > 1e-6) cuts.push(...[-y0 / s, (heightPx - y0) / s].filter((t) => within(x0 + t * c, widthPx)));
+  return cuts.length === 0 ? [Infinity, -Infinity] : [Math.min(...cuts), Math.max(...cuts)];
+}
+
+const within = (v: number, size: number): boolean => v >= -1e-6 && v <= size + 1e-6;
+
+/** Longest run of columns that hold busy pixels, small gaps allowed. */
+function longestRun(held: Uint16Array): readonly [number, number] | null {
+  let best: readonly [number, number] | null = null;
+  let start = -1;
+  let last = -1;
+  for (let k = 0; k < held.length; k++) {
+    if (held[k]! < LEAST_IN_COLUMN) continue;
+    if (start < 0 || k - last > GAP) start = k;
+    last = k;
+    if (best === null || last - start > best[1] - best[0]) best = [start, last];
+  }
+  return best;
+}
+
+/** Running mean along the strip, column-major. The last columns before the break keep fewer neighbours. */
+function averagedAlong(levels: Float32Array, columns: number, rows: number): Float32Array {
+  const out = new Float32Array(levels.length);
+  const sums = new Float64Array((columns + 1) * rows);
+  for (let i = 0; i < levels.length; i++) sums[i + rows] = sums[i]! + levels[i]!;
+  for (let k = 0; k < columns; k++) {
+    const reach = Math.min(ALONG, k, columns - 1 - k);
+    for (let j = 0; j < rows; j++)
+      out[k * rows + j] = (sums[(k + reach + 1) * rows + j]! - sums[(k - reach) * rows + j]!) / (2 * reach + 1);
+  }
+  return out;
+}
+
+/**
+ * Row of the outermost edge in each column.
+ *
+ * @param zone – column from which steps are cheap.
+ * @param fromBelow – come from the last row instead of the first.
+ */
+function outermost(
+  levels: Float32Array,
+  columns: number,
+  rows: number,
+  zone: number,
+  fromBelow: boolean,
+): Float32Array {
+  const row = (j: number): number => (fromBelow ? rows - 1 - j : j);
+  const total = new Float32Array(columns * rows);
+  const came = new Int16Array(columns * rows);
+  const reached = new Float32Array(rows);
+  const origin = new Int16Array(rows);
+  for (let k = 0; k < columns; k++) {
+    const inward = k < zone ? STEP_PRICE : INWARD_AT_BREAK;
+    const outward = k < zone ? STEP_PRICE : OUTWARD_AT_BREAK;
+    // Cheapest way here from any row of the column before: the price grows evenly with the distance.
+    for (let j = 1; j < rows; j++)
+      if (reached[j - 1]! + inward < reached[j]!) {
+        reached[j] = reached[j - 1]! + inward;
+        origin[j] = origin[j - 1]!;
+      }
+    for (let j = rows - 2; j >= 0; j--)
+      if (reached[j + 1]! + outward < reached[j]!) {
+        reached[j] = reached[j + 1]! + outward;
+        origin[j] = origin[j + 1]!;
+      }
+    let outside = 0;
+    for (let j = 0; j < rows; j++) {
+      const level = levels[k * rows + row(j)]!;
+      const beyond = levels[k * rows + row(Math.max(0, j - 2))]!;
+      if (j >= 2) outside += Math.min(1, Math.max(0, (beyond - FAINT) / (CERTAIN - FAINT)));
+      const edge = Math.min(1, level / CERTAIN);
+      total[k * rows + j] = reached[j]! - edge + OUTSIDE_PRICE * outside;
+      came[k * rows + j] = origin[j]!;
+    }
+    for (let j = 0; j < rows; j++) {
+      reached[j] = total[k * rows + j]!;
+      origin[j] = j;
+    }
+  }
+  const path = new Float32Array(columns);
+  let j = 0;
+  for (let n = 1; n < rows; n++) if (reached[n]! < reached[j]!) j = n;
+  for (let k = columns - 1; k >= 0; k--) {
+    path[k] = row(j);
+    j = came[k * rows + j]!;
+  }
+  return path;
+}

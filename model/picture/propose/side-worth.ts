@@ -1,0 +1,28 @@
+import type { BreakPlane, Cone } from "./side-face.ts";
+import type { SideFinding } from "./side-find.ts";
+import type { Neck } from "./side-neck.ts";
+
+/** How well the finder thinks it has found something, 0–1. The confidence tables turn it into a share that is right. */
+
+const clamped = (x: number): number => Math.max(0, Math.min(1, x));
+
+/** Edges are worth more the longer, smoother and stronger they are. */
+export function edgesWorth({ edges, strength }: SideFinding): number {
+  const length = (edges.to - edges.from) / edges.outline.frame.diameter;
+  return Math.cbrt(clamped(length / 1.2) * clamped(1 - edges.roughness / 0.006) * clamped(strength / 8));
+}
+
+/** A neck is as sure as the edges, and less so when it is thinner than necks are or thicker than the wire. */
+export function neckWorth(found: SideFinding, neck: Neck): number {
+  const share = (neck.lower - neck.upper) / found.edges.outline.frame.diameter;
+  const likely = share > 0.25 && share < 1.12 ? 1 : 0.3;
+  return edgesWorth(found) * likely;
+}
+
+/** A cone is worth more the straighter its flanks. */
+export const coneWorth = (found: SideFinding, cone: Cone): number =>
+  Math.sqrt(edgesWorth(found) * clamped((cone.straight - 0.6) / 0.3));
+
+/** A plane is worth more the straighter its trace. */
+export const planeWorth = (found: SideFinding, plane: BreakPlane): number =>
+  Math.sqrt(edgesWorth(found) * clamped((plane.straight - 0.8) / 0.2) * clamped(1.3 - plane.spread / 0.012));
