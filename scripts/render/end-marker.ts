@@ -109,11 +109,12 @@ export class EndMarker {
       const { frame } = shot;
       const tail = frame.tail ?? (this.machine ? frame.cx : frame.width - frame.cx) / frame.perRadius;
       const far = tail - 0.1;
-      const near = Math.min(far - 0.8, soundFrom(this.body.spec));
-      const x0 = -this.dir * far;
-      const x1 = -this.dir * near;
       const top = this.edgeTheta(shot.view, 1);
       const low = this.edgeTheta(shot.view, -1);
+      const torn = 0.15 - Math.min(this.rimHeight(top), this.rimHeight(low));
+      const near = Math.min(far - 0.8, Math.max(soundFrom(this.body.spec), torn));
+      const x0 = -this.dir * far;
+      const x1 = -this.dir * near;
       const r = (x: number, theta: number): number => this.body.radius(Math.abs(x), theta);
       const share = this.body.bendShare(top);
       const edge = (x: number, theta: number, sign: 1 | -1): Point => {

@@ -72,7 +72,7 @@ export function variedShots(d: Draw, number: string, bench: Bench, body: BodySpe
       along: d.between(0.15, 0.6),
       aside: d.between(-0.35, 0.35),
       ahead: ahead + 0.15,
-      behind: soundFrom(body) + 1.1,
+      behind: Math.max(soundFrom(body), ahead + 0.2) + 1.1,
       zoom: 1,
     };
     return shot(number, side, view, { ...common, fill: sideFill, placing: place, shadow: shadowOf(light, d) });
