@@ -26,7 +26,8 @@ export class Meter {
   follow(video: HTMLVideoElement, onFault: (error: unknown) => void): () => void {
     const stop = new AbortController();
     const turn = async () => {
-      await this.#read(video, stop.signal);
+      const { videoWidth, videoHeight } = video;
+      if (video.readyState >= HTMLMediaElement.HAVE_CURRENT_DATA) await this.#read(video, videoWidth, videoHeight, stop.signal); // prettier-ignore
       if (!stop.signal.aborted) this.#timer = setTimeout(again, PAUSE_MS);
     };
     const again = () => void turn().catch(onFault);
@@ -35,6 +36,13 @@ export class Meter {
       stop.abort();
       if (this.#timer !== null) clearTimeout(this.#timer);
     };
+  }
+
+  /** Reads one frozen frame. */
+  look(frame: ImageBitmap, onFault: (error: unknown) => void): () => void {
+    const stop = new AbortController();
+    this.#read(frame, frame.width, frame.height, stop.signal).catch(onFault);
+    return () => stop.abort();
   }
 
   forgetBest(): void {
@@ -46,14 +54,13 @@ export class Meter {
     this.#client.close();
   }
 
-  async #read(video: HTMLVideoElement, signal: AbortSignal): Promise<void> {
-    const { videoWidth: w, videoHeight: h } = video;
-    if (video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA || w === 0 || this.#closed) return;
+  async #read(source: HTMLVideoElement | ImageBitmap, w: number, h: number, signal: AbortSignal): Promise<void> {
+    if (w === 0 || this.#closed) return;
     const side = Math.min(CENTRE_PX, w, h);
     try {
       const [centre, small] = await Promise.all([
-        createImageBitmap(video, Math.floor((w - side) / 2), Math.floor((h - side) / 2), side, side),
-        createImageBitmap(video, { resizeWidth: SMALL_PX, resizeHeight: Math.round((SMALL_PX * h) / w), resizeQuality: "pixelated" }), // prettier-ignore
+        createImageBitmap(source, Math.floor((w - side) / 2), Math.floor((h - side) / 2), side, side),
+        createImageBitmap(source, { resizeWidth: SMALL_PX, resizeHeight: Math.round((SMALL_PX * h) / w), resizeQuality: "pixelated" }), // prettier-ignore
       ]);
       const reading = await this.#client.read({ centre, small }, signal);
       this.reading = reading;
