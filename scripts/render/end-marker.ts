@@ -111,8 +111,8 @@ export class EndMarker {
       const far = tail - 0.1;
       const top = this.edgeTheta(shot.view, 1);
       const low = this.edgeTheta(shot.view, -1);
-      const torn = 0.15 - Math.min(this.rimHeight(top), this.rimHeight(low));
-      const near = Math.min(far - 0.8, Math.max(soundFrom(this.body.spec), torn));
+      const torn = -Math.min(this.rimHeight(top), this.rimHeight(low));
+      const near = Math.min(far - 0.8, Math.max(soundFrom(this.body.spec), torn > 0.5 ? torn + 0.15 : 0));
       const x0 = -this.dir * far;
       const x1 = -this.dir * near;
       const r = (x: number, theta: number): number => this.body.radius(Math.abs(x), theta);
