@@ -1,4 +1,4 @@
-import sharp from "sharp";
+import sharp, { type Sharp } from "sharp";
 import { beforeAll, describe, expect, test } from "vitest";
 import { describeFace, FACE_NUMBERS } from "../../../../model/picture/face/describe-face.ts";
 import type { OutlineEllipse } from "../../../../model/picture/face/disc.ts";
@@ -20,7 +20,7 @@ const outline: OutlineEllipse = {
   ry: drawn.ry * shrink,
 };
 
-async function face(change: (s: sharp.Sharp) => sharp.Sharp = (s) => s): Promise<GreyImage> {
+async function face(change: (s: Sharp) => Sharp = (s) => s): Promise<GreyImage> {
   const small = await sharp(file).resize(SIZE).removeAlpha().png().toBuffer();
   const { data, info } = await change(sharp(small)).ensureAlpha().raw().toBuffer({ resolveWithObject: true });
   return greyOf({ widthPx: info.width, heightPx: info.height, rgba: data });
