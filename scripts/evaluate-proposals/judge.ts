@@ -57,9 +57,7 @@ export async function judgePicture(picture: TruePicture): Promise<JudgedPicture>
   const used = process.cpuUsage(before);
   const proposed = found.marks.map((m) => ({ ...m, geometry: enlarge(m.geometry, shrunkBy) }));
   const frame = { file: picture.file, view: picture.view, widthPx, heightPx, pxPerMm: picture.pxPerMm, says: null };
-  const stated = picture.shapes.flatMap(({ feature, geometry }): ProposedMark[] =>
-    geometry === undefined ? [] : [{ feature, geometry, confidence: 1, finder: "" }],
-  );
+  const stated = picture.shapes.map((shape): ProposedMark => ({ ...shape, confidence: 1, finder: "" }));
   const lines = {
     proposed: proposalLine({ ...frame, axisDeg: found.axisDeg, marks: proposed }).marks,
     truth: proposalLine({ ...frame, axisDeg: null, marks: stated }).marks,
