@@ -24,6 +24,8 @@ const NOTHING_CHOSEN: CameraMemory = { cameraId: null, size: null, profileId: nu
 /** The camera that is open: its picture, what it offers, and what is wrong with it. Stopped when the screen is left. */
 export class CameraFeed {
   opened = $state.raw<OpenedCamera | null>(null);
+  /** The camera opened last, so that the choices stay on the screen while another is opening. */
+  last = $state.raw<OpenedCamera | null>(null);
   cameras = $state.raw<readonly Camera[]>([]);
   controls = $state.raw<readonly CameraControl[]>([]);
   opening = $state(false);
@@ -64,6 +66,7 @@ export class CameraFeed {
         this.problem = cameraError("unplugged");
       });
       this.opened = opened;
+      this.last = opened;
       this.controls = controlsOf(opened.track);
       this.note = fellBackWords(opened);
       this.cameras = await listCameras();
