@@ -1,8 +1,8 @@
 import { PictureError } from "../../model/picture/picture-error.ts";
 
-/** The window a frame may ask for: what its writers use at their highest ordinary level. Our own choice, no source. */
-const MOST_WINDOW = 1 << 27;
 const START = 0xfd2fb528;
+/** Bit of the frame header descriptor: one segment, no window named. */
+const SINGLE = 0x20;
 
 const broken = () => new PictureError("damaged", "The TIFF is damaged: its packed data make no sense.");
 
@@ -13,7 +13,7 @@ const broken = () => new PictureError("damaged", "The TIFF is damaged: its packe
  * @throws PictureError truncated, damaged.
  */
 export async function unpackZstd(packed: Uint8Array, length: number): Promise<Uint8Array> {
-  checkWindow(packed);
+  const frame = withSmallWindow(packed, length);
   const { Decompress } = await import("fzstd");
   const out = new Uint8Array(length);
   let filled = 0;
@@ -23,7 +23,7 @@ export async function unpackZstd(packed: Uint8Array, length: number): Promise<Ui
     filled += piece.length;
   });
   try {
-    stream.push(packed, true);
+    stream.push(frame, true);
   } catch (error) {
     if (error instanceof PictureError) throw error;
     // What follows the last needed byte is of no interest.
@@ -34,26 +34,30 @@ export async function unpackZstd(packed: Uint8Array, length: number): Promise<Ui
 }
 
 /**
- * The library allocates whatever window the frame asks for.
+ * The library allocates, and moves with every block, whatever window the frame asks for: eight megabytes even for a strip of
+ * one row. The window never needs to be larger than what is unpacked.
+ * @returns the frame, with a smaller window named in its head where it names a larger one.
  * @source RFC 8878, 3.1.1.1 (frame header).
  */
-function checkWindow(packed: Uint8Array): void {
+function withSmallWindow(packed: Uint8Array, length: number): Uint8Array {
   const view = new DataView(packed.buffer, packed.byteOffset, packed.byteLength);
-  if (view.byteLength < 6) throw new PictureError("truncated", "The picture is cut off.");
+  if (view.byteLength < 6) throw new PictureError("truncated", "The picture is cut off: data end too early.");
   if (view.getUint32(0, true) !== START) throw broken();
   const descriptor = view.getUint8(4);
-  const single = (descriptor & 0x20) !== 0;
-  if (!single) {
-    const byte = view.getUint8(5);
-    const base = 2 ** (10 + (byte >> 3));
-    if (base + (base / 8) * (byte & 7) > MOST_WINDOW) throw broken();
-    return;
+  if ((descriptor & SINGLE) === 0) {
+    const needed = Math.max(0, Math.ceil(Math.log2(length)) - 10);
+    if (view.getUint8(5) >> 3 <= needed) return packed;
+    const frame = packed.slice();
+    frame[5] = needed << 3;
+    return frame;
   }
-  // A single segment: the window is the content.
+  // A single segment: the window is the content, whose size is stated.
   const at = 5 + ([0, 1, 2, 4][descriptor & 3] ?? 0);
   const sizeBytes = [1, 2, 4, 8][descriptor >> 6] ?? 1;
-  if (view.byteLength < at + sizeBytes) throw new PictureError("truncated", "The picture is cut off.");
+  if (view.byteLength < at + sizeBytes)
+    throw new PictureError("truncated", "The picture is cut off: data end too early.");
   let size = sizeBytes === 2 ? 256 : 0;
   for (let i = 0; i < sizeBytes; i++) size += view.getUint8(at + i) * 256 ** i;
-  if (size > MOST_WINDOW) throw broken();
+  if (size > length) throw broken();
+  return packed;
 }
