@@ -28,7 +28,8 @@ export interface FocusMap {
 
 /** Most frames of one series: `FocusMap.frame` holds one byte. */
 export const MOST_FRAMES = 250;
-const NEARBY = 3;
+/** How far light of a soft edge is looked for, cells. */
+const NEARBY = 5;
 /** A cell with less than this share of the focus of a neighbour that is soft in the same frame only shows its light. */
 const LEAK_SHARE = 0.35;
 const LEAK_APART = 2;
