@@ -5,7 +5,9 @@ import type { Proposals } from "../../model/picture/propose/proposals.ts";
 import { Desk } from "../../web/bench/desk.svelte.ts";
 import { openBreak } from "../../web/bench/open-break.ts";
 import { Pictures } from "../../web/bench/pictures.ts";
+import { createPictureClient } from "../../web/workers/client.ts";
 import type { ProposeClient } from "../../web/workers/propose-client.ts";
+import { createSeeingClient } from "../../web/workers/seeing-client.ts";
 import { openApp } from "./log-app.ts";
 import { aBreak, storeBreaks } from "./log-breaks.ts";
 
@@ -68,7 +70,8 @@ async function openDesk(answer: () => Promise<Proposals> = () => Promise.resolve
   const client: ProposeClient = { propose: answer, close: () => undefined };
   const open = async () => {
     const bench = (await openBreak(app, record.id))!;
-    return new Desk(app, bench, new Pictures(store, () => Promise.resolve({ levels: [] })), client);
+    const seeing = { client: createSeeingClient(), pictures: createPictureClient() };
+    return new Desk(app, bench, new Pictures(store, () => Promise.resolve({ levels: [] })), client, seeing);
   };
   const desk = await open();
   const waiting = () => desk.proposing.waiting("machine", desk.photograph("machine")).map((w) => w.mark);

@@ -73,6 +73,8 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
     { keys: ["h"], group: marks, does: "hide or show the marks", run: () => void (view.marksShown = !view.marksShown) },
     { keys: ["f"], group: breaks, does: "facts about wire and process", run: () => void (view.panel = "facts") },
     { keys: ["s"], group: breaks, does: "scale of this photograph", run: () => void (view.panel = "scale") },
+    { keys: ["l"], group: ends, does: "light of this photograph", run: () => toggleLight(desk) },
+    { keys: ["Shift+l"], group: ends, does: "hold: as it was taken", run: () => desk.seeing.compare() },
     { keys: ["c"], group: breaks, does: "confirm the break type", run: () => void (view.panel = "confirm") },
     {
       keys: ["p"],
@@ -114,6 +116,12 @@ function stepMark(desk: Desk, by: 1 | -1): boolean {
   const at = list.findIndex((m) => m.id === desk.view.selected);
   const next = list[(at + by + list.length) % list.length];
   if (next) desk.select(next.id);
+  return true;
+}
+
+function toggleLight(desk: Desk): boolean {
+  if (desk.photograph() === null) return false;
+  desk.view.panel = desk.view.panel === "seeing" ? "none" : "seeing";
   return true;
 }
 

@@ -11,6 +11,7 @@ import type { Bench } from "./bench.svelte.ts";
 import type { ProposeClient } from "../workers/propose-client.ts";
 import type { Pictures } from "./pictures.ts";
 import { isProposedId, Proposing } from "./proposing.svelte.ts";
+import { Seeing, type SeeingTools } from "./seeing.svelte.ts";
 import { BenchView } from "./view.svelte.ts";
 import { SIDE_NAME, STATE_NAME } from "./words.ts";
 
@@ -21,6 +22,7 @@ export class Desk {
   readonly bench: Bench;
   readonly pictures: Pictures;
   readonly proposing: Proposing;
+  readonly seeing: Seeing;
   /** The state the next picked feature gets. */
   paletteState = $state<MarkState>("present");
   /** Length drawn for a scale, waiting for its millimetres. */
@@ -35,11 +37,12 @@ export class Desk {
   cursor = $state.raw<Point | null>(null);
   said = $state("");
 
-  constructor(app: App, bench: Bench, pictures: Pictures, propose: ProposeClient) {
+  constructor(app: App, bench: Bench, pictures: Pictures, propose: ProposeClient, seeing: SeeingTools) {
     this.app = app;
     this.bench = bench;
     this.pictures = pictures;
     this.proposing = new Proposing(this, propose);
+    this.seeing = new Seeing(this, seeing);
   }
 
   get record() {
@@ -140,6 +143,8 @@ export class Desk {
     if (drawing.kind === "feature")
       this.#addMark(drawing.feature, "present", photograph.id, geometry, drawing.proposed);
     else if (drawing.kind === "redraw") this.do({ kind: "set-mark", markId: drawing.markId, patch: { geometry } });
+    else if (drawing.kind === "grey-patch" && geometry.type === "point")
+      void this.seeing.placePatch(photograph, geometry.points[0]);
     else if (geometry.type === "line") {
       this.drawnLength = { photographId: photograph.id, a: geometry.points[0], b: geometry.points[1] };
       this.view.panel = "scale";

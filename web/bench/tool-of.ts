@@ -7,6 +7,7 @@ export function toolOf(drawing: Drawing | null): Tool | null {
   if (drawing === null) return null;
   if (drawing.kind === "feature") return { geometry: drawing.geometry, label: featureSpec(drawing.feature).name };
   if (drawing.kind === "scale-length") return { geometry: "line", label: "known length" };
+  if (drawing.kind === "grey-patch") return { geometry: "point", label: "something grey" };
   return { geometry: drawing.geometry, label: "new shape" };
 }
 

@@ -14,6 +14,7 @@ export type Drawing =
       readonly proposed?: ProposedMark;
     }
   | { readonly kind: "scale-length" }
+  | { readonly kind: "grey-patch" }
   | { readonly kind: "redraw"; readonly markId: string; readonly geometry: GeometryType };
 
 /** How the bench is looked at: never stored, never undone. */
