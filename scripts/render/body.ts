@@ -71,8 +71,12 @@ export class Body {
   radius(d: number, theta: number): number {
     const s = this.spec;
     const q = Math.max(0, d);
-    let r = 1 + (s.ovality ?? 0) * Math.cos(2 * theta) - this.deficit(theta) * Math.exp(-((q / s.neckLength) ** 2));
-    if (s.bulge) r += s.bulge.height * Math.exp(-(((q - s.bulge.at) / s.bulge.length) ** 2));
+    const n = q / s.neckLength;
+    let r = 1 + (s.ovality ?? 0) * Math.cos(2 * theta) - this.deficit(theta) * Math.exp(-(n * n));
+    if (s.bulge) {
+      const b = (q - s.bulge.at) / s.bulge.length;
+      r += s.bulge.height * Math.exp(-(b * b));
+    }
     if (s.band) r += (s.band.ratio - 1) * (1 - ramp(s.band.halfLength * 0.72, s.band.halfLength, q));
     if (s.nick) r -= this.nickDepth(theta) * Math.max(0, 1 - q / s.nick.halfLength);
     return r;

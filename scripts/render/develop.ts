@@ -96,14 +96,15 @@ export function develop(
         light[3 * at + c] = (front[4 * at + c]! + background[3 * at + c]! * keep) * fall * camera.exposure;
     }
   const soft = camera.softnessPx * scale;
-  const blurred = boxBlur(light, width, height, 3, Math.floor(soft), 2);
+  const blurred = soft < 1 ? light : boxBlur(light, width, height, 3, Math.floor(soft), 2);
   const more = boxBlur(light, width, height, 3, Math.floor(soft) + 1, 2);
   const part = soft - Math.floor(soft);
   const gain = [camera.red, 1, camera.blue];
   const rgb = new Uint8Array(3 * width * height);
-  for (let at = 0; at < width * height; at++)
-    for (let c = 0; c < 3; c++) {
-      const v = Math.max(0, mix(blurred[3 * at + c]!, more[3 * at + c]!, part)) * gain[c]!;
+  for (let c = 0; c < 3; c++) {
+    const own = gain[c]!;
+    for (let at = 0; at < width * height; at++) {
+      const v = Math.max(0, mix(blurred[3 * at + c]!, more[3 * at + c]!, part)) * own;
       const n = Math.min(TONE_STEPS, Math.round(v * TONE_PER_UNIT));
       const bits = hash(at, c, seed);
       const grain = ((bits & 1023) + ((bits >>> 10) & 1023) + ((bits >>> 20) & 1023)) / 1023 - 1.5;
@@ -111,5 +112,6 @@ export function develop(
       const strength = camera.noise * GRAIN[n]!;
       rgb[3 * at + c] = Math.max(0, Math.min(255, Math.round(shown + grain * strength)));
     }
+  }
   return { width, height, rgb };
 }

@@ -41,12 +41,14 @@ export function renderEndOn(
   const ring = reach(open, "ring", frame.light.ring.elevationDeg, 0.3);
   const lamps = frame.light.lamps.map((l) => reach(open, l.azimuthDeg, l.elevationDeg, 0.12 + l.widthDeg / 90));
   const near = perRadius / 560;
-  const held = Float32Array.from(seen, (h) => Math.max(-2.5, h));
+  const held = new Float32Array(seen);
+  for (let i = 0; i < held.length; i++) if (held[i]! < -2.5) held[i] = -2.5;
   const fine = boxBlur(held, n, n, 1, Math.max(1, 4 * near), 2);
   const wide = boxBlur(held, n, n, 1, Math.max(2, 15 * near), 2);
   const focus = focusHeight(surface);
   const x0 = Math.round(frame.cx - n / 2);
   const y0 = Math.round(frame.cy - n / 2);
+  const sharp = near ** 0.2;
   const here: Reach = { dome: 1, ring: 1, lamps: lamps.map(() => 1) };
   const light = new Float64Array(3);
   for (let j = 1; j < n - 1; j++)
@@ -73,7 +75,7 @@ export function renderEndOn(
       const h = held[at]!;
       const cavity =
         surface.kind[at] === FACE
-          ? clamp(1 + 20 * (h - fine[at]!) * near ** 0.2, 0.55, 1.4) * clamp(1 + 6 * (h - wide[at]!), 0.6, 1.3)
+          ? clamp(1 + 20 * (h - fine[at]!) * sharp, 0.55, 1.4) * clamp(1 + 6 * (h - wide[at]!), 0.6, 1.3)
           : 1;
       shade(
         lights,

@@ -67,10 +67,16 @@ function sampleField(face: Face, body: Body, perRadius: number, seed: number): F
       face(y, z, (y - body.cy) / k, (z - body.cz) / k, k, out);
       // Torn metal is rough at any magnification.
       const fine = 0.0022 * noise(y * 120, z * 120, seed + 11) + 0.0012 * noise(y * 270, z * 270, seed + 12);
-      values.set(
-        [out.h + out.torn * fine, out.cutM, out.cutT, out.rough, out.torn, out.particle, out.r, out.g, out.b],
-        VALUES * (j * n + i),
-      );
+      const at = VALUES * (j * n + i);
+      values[at] = out.h + out.torn * fine;
+      values[at + 1] = out.cutM;
+      values[at + 2] = out.cutT;
+      values[at + 3] = out.rough;
+      values[at + 4] = out.torn;
+      values[at + 5] = out.particle;
+      values[at + 6] = out.r;
+      values[at + 7] = out.g;
+      values[at + 8] = out.b;
     }
   }
   return { n, values };

@@ -93,8 +93,9 @@ export function shade(
 
   // Ring: a band at a fixed angle from the lens axis.
   const angle = Math.acos(rz > 1 ? 1 : rz < -1 ? -1 : rz);
-  const rw = Math.sqrt(lights.ringWidth ** 2 + spread * spread);
-  const ringSpecular = (lights.ringWidth / rw) * Math.exp(-(((angle - lights.ringAngle) / rw) ** 2)) * 1.6;
+  const rw = Math.sqrt(lights.ringWidth * lights.ringWidth + spread * spread);
+  const off = (angle - lights.ringAngle) / rw;
+  const ringSpecular = (lights.ringWidth / rw) * Math.exp(-(off * off)) * 1.6;
   const ringEven = scatter * facing * Math.cos(lights.ringAngle);
   const ring = setup.ring.power * reach.ring * (ringSpecular + ringEven);
   red += ring;
@@ -116,7 +117,8 @@ export function shade(
 
   // The room: bright overhead except for the dark front lens, dimmer to the horizon.
   const up = rz > 0 ? rz : 0;
-  const lens = 1 - 0.45 * Math.exp(-((angle / 0.35) ** 2)) * (0.12 / (0.12 + rough * rough));
+  const glare = angle / 0.35;
+  const lens = 1 - 0.45 * Math.exp(-(glare * glare)) * (0.12 / (0.12 + rough * rough));
   const room = setup.dome * reach.dome * (0.35 + 0.65 * up) * lens + setup.horizon * (1 - up) * reach.dome;
   red += room;
   green += room;
@@ -124,7 +126,8 @@ export function shade(
 
   // In hollows the light has met the metal more than once and takes more of its colour.
   const deep = 1 - reach.dome;
-  const edge = (1 - facing) ** 5;
+  const away = 1 - facing;
+  const edge = away * away * away * away * away;
   out[0] = red * (r + (1 - r) * edge * 0.5) * (1 - deep * 0.5 * (1 - r));
   out[1] = green * (g + (1 - g) * edge * 0.5) * (1 - deep * 0.5 * (1 - g));
   out[2] = blue * (b + (1 - b) * edge * 0.5) * (1 - deep * 0.5 * (1 - b));

@@ -19,14 +19,9 @@ export function lookAround(surface: EndSurface, size: number): Openness {
   const m = Math.min(size, surface.n);
   const ratio = surface.n / m;
   // Averaged before it is thinned out, so that single grains do not print the coarse grid on the picture.
-  const even = boxBlur(
-    Float32Array.from(surface.seen, (v) => Math.max(-6, v)),
-    surface.n,
-    surface.n,
-    1,
-    ratio * 0.6,
-    1,
-  );
+  const held = new Float32Array(surface.seen);
+  for (let i = 0; i < held.length; i++) if (held[i]! < -6) held[i] = -6;
+  const even = boxBlur(held, surface.n, surface.n, 1, ratio * 0.6, 1);
   const h = new Float32Array(m * m);
   for (let j = 0; j < m; j++)
     for (let i = 0; i < m; i++) {

@@ -44,6 +44,7 @@ export function renderSide(
   const here: Reach = { dome: 1, ring: 1, lamps: frame.light.lamps.map(() => 1) };
   const light = new Float64Array(3);
   const sample: SkinSample = { bump: 0, rough: 0, r: 1, g: 1, b: 1 };
+  const beside: SkinSample = { ...sample };
   const upTheta = Math.atan2(uz, uy);
   const downTheta = Math.atan2(-uz, -uy);
   const neckDepth = 1 - body.spec.neck;
@@ -56,9 +57,9 @@ export function renderSide(
     if (!nick) return 0;
     return clamp(body.nickDepth(theta) * (1 - Math.max(0, d) / nick.halfLength) * 60, 0, 1);
   };
-  const bumped = (x: number, theta: number): number => {
+  const bumped = (x: number, theta: number, out: SkinSample): number => {
     const d = -dir * x;
-    return body.radius(d, theta) + sampleSkin(skin, x, theta, strainAt(d), freshAt(d, theta), sample).bump;
+    return body.radius(d, theta) + sampleSkin(skin, x, theta, strainAt(d), freshAt(d, theta), out).bump;
   };
 
   for (let j = 0; j < frame.height; j++)
@@ -114,10 +115,9 @@ export function renderSide(
       if (edgeIn > 0) {
         const ex = 1.2 / s;
         const et = 1.2 / s;
-        const r0 = bumped(x, theta);
-        const rx1 = bumped(x + ex, theta);
-        const rt1 = bumped(x, theta + et);
-        bumped(x, theta);
+        const r0 = bumped(x, theta, sample);
+        const rx1 = bumped(x + ex, theta, beside);
+        const rt1 = bumped(x, theta + et, beside);
         r = metal.reflectance[0] * sample.r;
         g = metal.reflectance[1] * sample.g;
         b = metal.reflectance[2] * sample.b;
