@@ -17,34 +17,45 @@ const BIN = 2;
 const OUTER = 0.14;
 const DEG = Math.PI / 180;
 
+/** Directions this far apart are different answers, degrees; so many answers are kept. */
+const APART_DEG = 20;
+const ANSWERS = 4;
+
 /**
  * Direction of the wire and its two edges, from the busy pixels alone: seen along the right direction the edges become
  * two sharp peaks at the outside, whatever the skin between them looks like (draw lines of a twisted wire run askew).
+ * The broken face and the rim of the picture make such peaks too, so the next best directions are given as well.
  *
- * @returns the strip with `turn` in 0–π: which way the break lies is not known yet; null when there are too few pixels.
+ * @returns strips with `turn` in 0–π, best first: which way the break lies is not known yet; none with too few pixels.
  */
-export function findStrip({ x, y }: BusyPixels): Strip | null {
+export function findStrips({ x, y }: BusyPixels): readonly Strip[] {
   const every = Math.max(1, Math.floor(x.length / SAMPLE));
   const count = Math.floor(x.length / every);
-  if (count < 200) return null;
+  if (count < 200) return [];
   const [px, py] = [new Float32Array(count), new Float32Array(count)];
   for (let i = 0; i < count; i++) {
     px[i] = x[i * every]!;
     py[i] = y[i * every]!;
   }
-  let best = { turn: 0, low: 0, high: 0, score: -1 };
-  const look = (from: number, to: number, step: number): void => {
-    for (let deg = from; deg < to + step / 2; deg += step) {
-      const tried = edgesAlong(px, py, deg * DEG);
-      if (tried.score > best.score) best = tried;
+  const coarse = Array.from({ length: 90 }, (_, k) => edgesAlong(px, py, 2 * k * DEG)).sort(
+    (a, b) => b.score - a.score,
+  );
+  const kept: (typeof coarse)[number][] = [];
+  for (const tried of coarse) {
+    const apart = (other: Strip): number => Math.abs((((tried.turn - other.turn) / DEG + 270) % 180) - 90);
+    if (kept.length < ANSWERS && kept.every((other) => apart(other) >= APART_DEG)) kept.push(tried);
+  }
+  return kept.map((first) => {
+    let best = first;
+    for (const step of [0.5, 0.25]) {
+      const middle = best.turn / DEG;
+      for (let k = step === 0.5 ? -3 : -1; k <= (step === 0.5 ? 3 : 1); k++) {
+        const tried = edgesAlong(px, py, (middle + k * step) * DEG);
+        if (tried.score > best.score) best = tried;
+      }
     }
-  };
-  look(0, 178, 2);
-  const first = best.turn / DEG;
-  look(first - 1.5, first + 1.5, 0.5);
-  const second = best.turn / DEG;
-  look(second - 0.25, second + 0.25, 0.25);
-  return best;
+    return best;
+  });
 }
 
 function edgesAlong(px: Float32Array, py: Float32Array, turn: number): Strip & { readonly score: number } {

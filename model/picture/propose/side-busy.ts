@@ -3,13 +3,13 @@ import { newGrey } from "../pixels/grey.ts";
 import type { SidePlanes } from "./side-planes.ts";
 
 /** Soft changes are measured over this many pixels to either side. */
-const SOFT_REACH = 10;
+const SOFT_REACH = 8;
 /** What a soft change explains of a sharp one: its mean slope over that reach, and a little more. */
 const SOFT_SHARE = 1.2 / SOFT_REACH;
 /** Side of the squares in which the quietness of the card is judged, px. */
-const BLOCK = 16;
+const BLOCK = 12;
 /** Share of the squares taken to be bare card. */
-const QUIET_SHARE = 0.15;
+const QUIET_SHARE = 0.3;
 /** Steps smaller than this are nothing even on a picture without noise. */
 const LEAST_NOISE = 0.0006;
 /** The same for warmth, which JPEG keeps coarsely: its blocks carry a strong colour edge some pixels too far. */

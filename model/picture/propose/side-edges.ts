@@ -6,7 +6,10 @@ import { framedOutline, outOfFrame } from "./side-frame.ts";
 /** The two straight edges of the sound wire. */
 export interface SoundEdges {
   readonly outline: FramedOutline;
-  /** Where along the wire the straight part begins and ends, px in the frame. */
+  /** Where along the wire each edge comes into the picture, px in the frame. */
+  readonly upperFrom: number;
+  readonly lowerFrom: number;
+  /** Where along the wire the straight part begins, both edges in the picture, and where it ends. */
   readonly from: number;
   readonly to: number;
   /** Root mean square distance of the outline from the two lines, in wire diameters. */
@@ -39,14 +42,15 @@ export function soundEdges(points: readonly Point[], strip: Strip): SoundEdges |
     diameter: strip.high - strip.low,
   };
   let outline = framedOutline(frame, points);
-  const start = Math.max(outline.upper[0]?.u ?? 0, outline.lower[0]?.u ?? 0) + RIM_PX;
+  const starts = () => [outline.upper[0]?.u ?? 0, outline.lower[0]?.u ?? 0].map((u) => u + RIM_PX) as [number, number];
+  let [upperFrom, lowerFrom] = starts();
+  let from = Math.max(upperFrom, lowerFrom);
   const end = Math.min(outline.upper.at(-1)?.u ?? 0, outline.lower.at(-1)?.u ?? 0);
-  if (end - start < 0.3 * frame.diameter) return null;
-  let from = start;
-  let to = start + Math.max(0.25 * frame.diameter, FIRST_SHARE * (end - start));
+  if (end - from < 0.3 * frame.diameter) return null;
+  let to = from + Math.max(0.25 * frame.diameter, FIRST_SHARE * (end - from));
   let roughness = 1;
   for (let round = 0; round < ROUNDS; round++) {
-    const fit = parallelLines(outline, from, to);
+    const fit = parallelLines(outline, [upperFrom, lowerFrom], to);
     if (fit === null) return null;
     const turn = frame.turn + Math.atan(fit.slope);
     const centre = (fit.upper + fit.lower) / 2;
@@ -57,11 +61,12 @@ export function soundEdges(points: readonly Point[], strip: Strip): SoundEdges |
     };
     roughness = fit.spread / frame.diameter;
     outline = framedOutline(frame, points);
-    from = Math.max(outline.upper[0]?.u ?? 0, outline.lower[0]?.u ?? 0) + RIM_PX;
+    [upperFrom, lowerFrom] = starts();
+    from = Math.max(upperFrom, lowerFrom);
     to = straightTo(outline, from);
     if (to - from < 0.15 * frame.diameter) return null;
   }
-  return { outline, from, to, roughness };
+  return { outline, upperFrom, lowerFrom, from, to, roughness };
 }
 
 /** How far the wire keeps its width, seen from the rim of the picture. */
@@ -91,9 +96,13 @@ interface ParallelFit {
  *
  * @source from memory: Huber, Robust Statistics (reweighted least squares with the biweight, scale by the median deviation)
  */
-function parallelLines({ upper, lower }: FramedOutline, from: number, to: number): ParallelFit | null {
-  const pick = (edge: readonly AlongAcross[]) => edge.filter(({ u }) => u >= from && u <= to);
-  const edges = [pick(upper), pick(lower)];
+function parallelLines(
+  { upper, lower }: FramedOutline,
+  from: readonly [upper: number, lower: number],
+  to: number,
+): ParallelFit | null {
+  const pick = (edge: readonly AlongAcross[], start: number) => edge.filter(({ u }) => u >= start && u <= to);
+  const edges = [pick(upper, from[0]), pick(lower, from[1])];
   if (edges.some((e) => e.length < 10)) return null;
   const weights = edges.map((e) => new Float64Array(e.length).fill(1));
   let slope = 0;

@@ -13,24 +13,32 @@ export interface RoughOutline {
 
 /** The strip is looked at this much beyond either edge: a joint or a swelling is wider than the wire. */
 const WIDER = 0.22;
+/** Busyness is cut off here, so that a bright line does not outweigh a whole edge. */
+const MOST = 12;
 /** A wire runs to the rim of the picture when its busy pixels come this near, px. */
 const RIM_PX = 7;
-/** Busy pixels that make a column of the strip part of the wire. */
+/** The outline is not read this near to the rim of the picture, px. */
+const RIM_FREE_PX = 3;
+/** Busy pixels that make a column of the strip part of the wire, and the same as a share of its width. */
 const LEAST_IN_COLUMN = 3;
+const LEAST_SHARE = 0.05;
 /** A tip thinner than this is left to the fine outline, px. */
 const LEAST_TIP = 4;
 /** Columns without any that may lie inside the wire. */
 const GAP = 6;
 /** Busyness is averaged over this many columns to either side: edges run along the strip. */
 const ALONG = 3;
-/** An averaged busyness of this much is an edge for certain, of `FAINT` perhaps. */
-const CERTAIN = 3.2;
+/** An averaged busyness below this is never an edge, of `CERTAIN_TIMES` as much always. */
 const FAINT = 1.3;
+const CERTAIN_TIMES = 2.5;
+/** Beside the strip lies bare card: what this share of it stays below, times the factor, is no edge either. */
+const CARD_SHARE = 0.85;
+const CARD_TIMES = 1.5;
 /** Price of a step of one pixel across the strip on the sound wire, in edges. */
-const STEP_PRICE = 0.12;
+const STEP_PRICE = 0.4;
 /** Near the break the outline has corners: steps inward are cheap; the wire seldom grows wider there. */
 const INWARD_AT_BREAK = 0.05;
-const OUTWARD_AT_BREAK = 0.3;
+const OUTWARD_AT_BREAK = 0.4;
 /** Length of the wire's end that counts as near the break, in wire widths. */
 const BREAK_ZONE = 0.45;
 /** Price of an edge left outside, in edges. */
@@ -63,19 +71,25 @@ export function roughOutline(busy: GreyImage, pixels: BusyPixels, found: Strip):
     for (let j = 0; j < rows; j++) {
       const [x, y] = [Math.floor(x0 - s * j), Math.floor(y0 + c * j)];
       if (x < 0 || y < 0 || x >= busy.widthPx || y >= busy.heightPx) continue;
-      levels[k * rows + j] = Math.min(2 * CERTAIN, busy.data[y * busy.widthPx + x]!);
+      levels[k * rows + j] = Math.min(MOST, busy.data[y * busy.widthPx + x]!);
     }
   }
   const even = averagedAlong(levels, columns, rows);
   const zone = columns - BREAK_ZONE * width;
-  const upper = outermost(even, columns, rows, zone, false);
-  const lower = outermost(even, columns, rows, zone, true);
+  const upper = outermost(even, columns, rows, zone, margin, false);
+  const lower = outermost(even, columns, rows, zone, margin, true);
   let last = columns - 1;
   while (last > 0 && Math.abs(upper[last]! - lower[last]!) < LEAST_TIP) last--;
-  const points: Point[] = [];
-  for (let k = 0; k <= last; k++) points.push(at(k, Math.min(upper[k]!, lower[k]!)));
-  for (let k = last; k >= 0; k--) points.push(at(k, Math.max(upper[k]!, lower[k]!)));
-  return { points, strip };
+  // Where the wire leaves the picture askew, one edge is in it sooner than the other.
+  const inside = ([x, y]: Point): boolean => Math.min(x, y, busy.widthPx - x, busy.heightPx - y) > RIM_FREE_PX;
+  const edge = (pick: (a: number, b: number) => number, row: number): Point[] => {
+    const line = Array.from({ length: last + 1 }, (_, k) => at(k, pick(upper[k]!, lower[k]!)));
+    const first = line.findIndex((p, k) => inside(p) && inside(at(k, row)));
+    return first < 0 ? [] : line.slice(first);
+  };
+  const [one, two] = [edge(Math.min, margin), edge(Math.max, rows - 1 - margin)];
+  if (one.length === 0 || two.length === 0) return null;
+  return { points: [...one, ...two.reverse()], strip };
 }
 
 interface Run {
@@ -94,7 +108,7 @@ function wireRun({ x, y }: BusyPixels, strip: Strip, { widthPx, heightPx }: Grey
     const v = c * y[i]! - s * x[i]!;
     if (v > strip.low - spare && v < strip.high + spare) held[Math.floor(c * x[i]! + s * y[i]!) - first]! += 1;
   }
-  const run = longestRun(held);
+  const run = longestRun(held, Math.max(LEAST_IN_COLUMN, LEAST_SHARE * (strip.high - strip.low)));
   if (run === null) return null;
   const [enters, leaves] = alongInside(c, s, (strip.low + strip.high) / 2, widthPx, heightPx);
   const [from, to] = [run[0] + first, run[1] + first + 1];
@@ -115,12 +129,12 @@ function alongInside(c: number, s: number, across: number, widthPx: number, heig
 const within = (v: number, size: number): boolean => v >= -1e-6 && v <= size + 1e-6;
 
 /** Longest run of columns that hold busy pixels, small gaps allowed. */
-function longestRun(held: Uint16Array): readonly [number, number] | null {
+function longestRun(held: Uint16Array, least: number): readonly [number, number] | null {
   let best: readonly [number, number] | null = null;
   let start = -1;
   let last = -1;
   for (let k = 0; k < held.length; k++) {
-    if (held[k]! < LEAST_IN_COLUMN) continue;
+    if (held[k]! < least) continue;
     if (start < 0 || k - last > GAP) start = k;
     last = k;
     if (best === null || last - start > best[1] - best[0]) best = [start, last];
@@ -145,6 +159,7 @@ function averagedAlong(levels: Float32Array, columns: number, rows: number): Flo
  * Row of the outermost edge in each column.
  *
  * @param zone – column from which steps are cheap.
+ * @param margin – rows outside the strip.
  * @param fromBelow – come from the last row instead of the first.
  */
 function outermost(
@@ -152,9 +167,12 @@ function outermost(
   columns: number,
   rows: number,
   zone: number,
+  margin: number,
   fromBelow: boolean,
 ): Float32Array {
   const row = (j: number): number => (fromBelow ? rows - 1 - j : j);
+  const faint = faintBeside(levels, columns, rows, margin, row);
+  const certain = CERTAIN_TIMES * faint;
   const total = new Float32Array(columns * rows);
   const came = new Int16Array(columns * rows);
   const reached = new Float32Array(rows);
@@ -177,9 +195,9 @@ function outermost(
     for (let j = 0; j < rows; j++) {
       const level = levels[k * rows + row(j)]!;
       const beyond = levels[k * rows + row(Math.max(0, j - 2))]!;
-      if (j >= 2) outside += Math.min(1, Math.max(0, (beyond - FAINT) / (CERTAIN - FAINT)));
-      const edge = Math.min(1, level / CERTAIN);
-      total[k * rows + j] = reached[j]! - edge + OUTSIDE_PRICE * outside;
+      if (j >= 2) outside += Math.min(1, Math.max(0, (beyond - faint) / (certain - faint)));
+      const edge = Math.min(1, Math.max(0, level - 0.3 * faint) / (certain - 0.3 * faint));
+      total[k * rows + j] = reached[j]! - edge + OUTSIDE_PRICE * Math.min(1.5, outside);
       came[k * rows + j] = origin[j]!;
     }
     for (let j = 0; j < rows; j++) {
@@ -195,4 +213,18 @@ function outermost(
     j = came[k * rows + j]!;
   }
   return path;
+}
+
+/** What counts as a faint edge, judged by the outer half of the margin. */
+function faintBeside(
+  levels: Float32Array,
+  columns: number,
+  rows: number,
+  margin: number,
+  row: (j: number) => number,
+): number {
+  const card: number[] = [];
+  for (let k = 0; k < columns; k += 2) for (let j = 0; j < margin / 2; j += 2) card.push(levels[k * rows + row(j)]!);
+  card.sort((a, b) => a - b);
+  return Math.max(FAINT, CARD_TIMES * (card[Math.floor(card.length * CARD_SHARE)] ?? 0));
 }

@@ -12,8 +12,8 @@ export interface SidePlanes {
   readonly by: number;
 }
 
-/** Longest side of the smaller copy, px. Enough for an edge that is two or three pixels wide in the raster. */
-const SMALL_PX = 800;
+/** Longest side of the smaller copy, px, about: small enough to be quick and quiet, large enough for thin wires. */
+const SMALL_PX = 600;
 
 /**
  * Luma and warmth of a photograph, in one pass over its pixels.

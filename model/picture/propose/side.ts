@@ -89,8 +89,8 @@ function breakMarks(found: SideFinding): (ProposedMark | null)[] {
 function edgeLines({ edges }: SideFinding, raster: ProposeInput["raster"]): Geometry {
   const { frame } = edges.outline;
   const half = frame.diameter / 2;
-  const [a1, a2] = withinPicture(frame, -half, edges.from, edges.to, raster);
-  const [b1, b2] = withinPicture(frame, half, edges.from, edges.to, raster);
+  const [a1, a2] = withinPicture(frame, -half, edges.upperFrom, edges.to, raster);
+  const [b1, b2] = withinPicture(frame, half, edges.lowerFrom, edges.to, raster);
   return { type: "edges", points: [a1, a2, b1, b2] };
 }
 
