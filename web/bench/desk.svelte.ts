@@ -6,6 +6,8 @@ import type { EndSide, Mark, Photograph, ProposedMark, Scale } from "../../model
 import { otherSide } from "../../model/break/wire-break.ts";
 import { featureSpec, VIEW_KIND, VIEW_NAME, type FeatureId, type ViewId } from "../../model/evidence/features.ts";
 import type { MarkState, MeasureValue } from "../../model/evidence/observations.ts";
+import type { ScaleProfile } from "../../model/measure/profile.ts";
+import { measureWarnings, type ScaleWarning } from "../../model/measure/warnings.ts";
 import type { App } from "../shell/app.svelte.ts";
 import type { Bench } from "./bench.svelte.ts";
 import type { ProposeClient } from "../workers/propose-client.ts";
@@ -36,6 +38,12 @@ export class Desk {
   /** Where the cross or the pointer is while a tool is in hand, pixels of the photograph. */
   cursor = $state.raw<Point | null>(null);
   said = $state("");
+  /** The objective-and-camera profiles of the bench. */
+  profiles = $state.raw<readonly ScaleProfile[]>([]);
+  /** What the reader should know about scales and measures. */
+  readonly scaleWarnings: readonly ScaleWarning[] = $derived.by(() =>
+    measureWarnings(this.record, { profiles: this.profiles, now: this.app.surroundings.now() }),
+  );
 
   constructor(app: App, bench: Bench, pictures: Pictures, propose: ProposeClient, seeing: SeeingTools) {
     this.app = app;
@@ -43,6 +51,10 @@ export class Desk {
     this.pictures = pictures;
     this.proposing = new Proposing(this, propose);
     this.seeing = new Seeing(this, seeing);
+    app.bench
+      .getSetting<readonly ScaleProfile[]>("profiles")
+      .then((list) => (this.profiles = list ?? []))
+      .catch((error: unknown) => app.report(error));
   }
 
   get record() {

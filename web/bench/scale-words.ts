@@ -1,7 +1,13 @@
 import type { Photograph } from "../../model/break/wire-break.ts";
 import { pxPerMm } from "../../model/measure/scale.ts";
 
-export const pxPerMmOf = (photograph: Photograph): number | null => pxPerMm(photograph.scale)?.value ?? null;
+/** Pixels per mm along the screen, where a scale bar lies: of y once the photograph is turned on its side. */
+export function pxPerMmOf({ scale, turnDeg }: Photograph): number | null {
+  const onItsSide = Math.abs(turnDeg % 180) === 90;
+  const y = scale?.method === "profile" ? scale.pxPerMmY : undefined;
+  const known = pxPerMm(scale);
+  return known === null ? null : onItsSide && y !== undefined ? y.value : known.value;
+}
 
 const FROM: Readonly<Record<NonNullable<Photograph["scale"]>["method"], string>> = {
   "wire-diameter": "wire diameter",
