@@ -8,6 +8,7 @@ import { chromiumLaunch } from "../tests/chromium.ts";
 import { benchFilter, benchWeigh, type Row } from "./bench/model.ts";
 import { proposing } from "./bench/proposals.ts";
 import { benchRoute } from "./bench/route.ts";
+import { seeing } from "./bench/seeing.ts";
 import { FRAME_GAPS, framesPerSecond } from "./bench/frames.ts";
 import { makeEndPhotographs, makePhotographs } from "./bench/photographs.ts";
 
@@ -86,6 +87,7 @@ async function inBrowser(): Promise<Row[]> {
       rows.push(await withPage(profile, (page) => opening(page, breakIds.four, photographs)));
       rows.push(await withPage(profile, (page) => panning(page, breakIds.many)));
       rows.push(await withPage(profile, (page) => scrolling(page)));
+      rows.push(...(await withPage(profile, (page) => seeing(page, ADDRESS, breakIds.four))));
       rows.push(...(await withPage(profile, (page) => proposing(page, ADDRESS, breakIds.ends, ends))));
     } finally {
       await stop(built);

@@ -100,20 +100,25 @@ export class SeenPicture {
     const [full] = base.levels;
     const small = base.levels.find((level) => level.width * level.height <= PREVIEW_PX) ?? base.levels.at(-1);
     if (!full || !small) return;
+    const start = performance.now();
     try {
       const { aids, faults } = await this.aids.read(photograph, settings, full);
       if (this.#now?.base !== base) return;
       const made = await this.client.see(small, settings, aids, { quick: true, levels: small === full });
       // While a slider moves every preview is already overtaken, and still better than the one before.
       if (!this.#take(made, base)) return;
+      measure("endpair:seen-preview", start);
       if (this.#now !== wanted) return;
       this.outlets.tell(faults);
       if (small === full) return;
       const { signal } = this.#stop;
       this.#timer = setTimeout(() => {
+        const restedAt = performance.now();
         this.client
           .see(full, settings, aids, { levels: true, signal })
-          .then((whole) => this.#take(whole, base, wanted))
+          .then((whole) => {
+            if (this.#take(whole, base, wanted)) measure("endpair:seen-whole", restedAt);
+          })
           .catch((error: unknown) => this.#fail(error, wanted));
       }, REST_MS);
     } catch (error) {
@@ -151,4 +156,10 @@ export class SeenPicture {
     if (this.#now !== wanted || (error instanceof PictureError && error.code === "cancelled")) return;
     this.outlets.fail(error);
   }
+}
+
+/** The last one only: a slider makes hundreds. */
+function measure(name: string, start: number): void {
+  performance.clearMeasures(name);
+  performance.measure(name, { start });
 }
