@@ -75,6 +75,16 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
     { keys: ["s"], group: breaks, does: "scale of this photograph", run: () => void (view.panel = "scale") },
     { keys: ["l"], group: ends, does: "light of this photograph", run: () => toggleLight(desk) },
     { keys: ["Shift+l"], group: ends, does: "hold: as it was taken", run: () => desk.seeing.compare() },
+    {
+      keys: ["e"],
+      group: ends,
+      does: "depth: put frames of different focus together",
+      run: () => {
+        if (desk.photograph() === null) return false;
+        view.panel = "depth";
+        return true;
+      },
+    },
     { keys: ["c"], group: breaks, does: "confirm the break type", run: () => void (view.panel = "confirm") },
     {
       keys: ["p"],
