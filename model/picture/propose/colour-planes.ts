@@ -1,5 +1,5 @@
 import type { GreyImage, Raster } from "../pixels/grey.ts";
-import { newGrey } from "../pixels/grey.ts";
+import { newGrey, shrinkGrey } from "../pixels/grey.ts";
 
 /** Red, green and blue of a smaller copy, 0–1 each; pixel (x, y) is the mean of `by` × `by` pixels. */
 export interface ColourPlanes {
@@ -37,4 +37,10 @@ export function shrinkColour({ widthPx, heightPx, rgba }: Raster, longestPx: num
     }
   }
   return { widthPx: w, heightPx: h, by, planes };
+}
+
+/** A copy of half its size. */
+export function halfColour({ by, planes: [red, green, blue] }: ColourPlanes): ColourPlanes {
+  const planes = [shrinkGrey(red, 2), shrinkGrey(green, 2), shrinkGrey(blue, 2)] as const;
+  return { widthPx: planes[0].widthPx, heightPx: planes[0].heightPx, by: 2 * by, planes };
 }
