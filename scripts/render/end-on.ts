@@ -6,7 +6,7 @@ import type { Layer } from "./layer.ts";
 import { newLayer } from "./layer.ts";
 import type { Reach } from "./light.ts";
 import { prepareLights, shade } from "./light.ts";
-import { clamp } from "./noise.ts";
+import { clamp, lengthOf } from "./noise.ts";
 import type { Openness } from "./occlusion.ts";
 import { reach, readMap } from "./occlusion.ts";
 import type { Framing } from "./view.ts";
@@ -61,7 +61,7 @@ export function renderEndOn(
       const right = (i + 0.5 - n / 2) / perRadius;
       const up = -(j + 0.5 - n / 2) / perRadius;
       const theta = Math.atan2(up, surface.side === "machine" ? right : -right);
-      const cover = clamp((body.outer(theta) - Math.hypot(right, up)) * perRadius, 0, 1);
+      const cover = clamp((body.outer(theta) - lengthOf(right, up)) * perRadius, 0, 1);
       const slope = perRadius / 2;
       const limit = 4;
       const gx = clamp((held[at + 1]! - held[at - 1]!) * slope, -limit, limit);

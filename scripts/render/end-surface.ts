@@ -2,7 +2,7 @@ import type { Body } from "./body.ts";
 import type { Face } from "./face/face.ts";
 import { newSample } from "./face/face.ts";
 import type { Metal } from "./metal.ts";
-import { clamp, mix, noise } from "./noise.ts";
+import { clamp, lengthOf, mix, noise } from "./noise.ts";
 
 export type Side = "machine" | "takeUp";
 
@@ -59,7 +59,7 @@ function sampleField(face: Face, body: Body, perRadius: number, seed: number): F
     const z = -(j + 0.5 - n / 2) / perRadius;
     for (let i = 0; i < n; i++) {
       const y = (i + 0.5 - n / 2) / perRadius;
-      const rho = Math.hypot(y, z);
+      const rho = lengthOf(y, z);
       if (rho > 1.14 || rho >= body.rim(Math.atan2(z, y)) * 1.05) continue;
       out.particle = 0;
       out.cutM = 0;
@@ -119,7 +119,7 @@ function buildEnd(side: Side, field: FaceField, body: Body, metal: Metal, perRad
     for (let i = 0; i < n; i++) {
       const p = (i + 0.5 - n / 2) / perRadius;
       const y = machine ? p : -p;
-      const rho = Math.hypot(y, z);
+      const rho = lengthOf(y, z);
       const theta = Math.atan2(z, y);
       if (rho > 1.14) continue;
       const rim = body.rim(theta);

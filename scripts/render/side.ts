@@ -6,7 +6,7 @@ import { newLayer } from "./layer.ts";
 import type { Reach } from "./light.ts";
 import { prepareLights, shade } from "./light.ts";
 import type { Metal } from "./metal.ts";
-import { clamp } from "./noise.ts";
+import { clamp, lengthOf } from "./noise.ts";
 import type { Openness } from "./occlusion.ts";
 import { readMap } from "./occlusion.ts";
 import type { SkinSample, SkinSpec } from "./skin.ts";
@@ -95,7 +95,7 @@ export function renderSide(
       const outward = (w: number): number => {
         let y = lift * uy + w * ty;
         let z = lift * uz + w * tz;
-        const rho = Math.hypot(y, z);
+        const rho = lengthOf(y, z);
         const rim = 0.996 * body.rim(Math.atan2(z, y));
         if (rho > rim) {
           y *= rim / rho;
@@ -168,7 +168,7 @@ export function renderSide(
       if (bendSlope !== 0) {
         // The bent wire's surface leans with its axis.
         const nu = ny * uy + nz * uz;
-        const len = Math.hypot(1, bendSlope);
+        const len = lengthOf(1, bendSlope);
         const along = (nx + bendSlope * nu) / len;
         const over = (nu - bendSlope * nx) / len;
         ny += (over - nu) * uy;

@@ -1,4 +1,4 @@
-import { fbm, mix, noise, ramp } from "../noise.ts";
+import { fbm, lengthOf, mix, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { fibrous, granular, radialRidges } from "./textures.ts";
@@ -28,7 +28,7 @@ export function burstCone(p: BurstCone): Face {
   const slope = 1 / Math.tan((p.flankDeg * Math.PI) / 180);
   return (y, z, u, v, k, out) => {
     const theta = Math.atan2(v, u);
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const wob = 0.035 * fbm(u * 2.2, v * 2.2, p.seed + 21, 3);
     const round = Math.sqrt(rho * rho + 0.0016) + wob * ramp(0.05, 0.4, rho);
     const ring = ramp(p.base - 0.03, p.base + 0.03, round);

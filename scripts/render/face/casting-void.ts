@@ -1,4 +1,4 @@
-import { fbm, mix, noise, ramp } from "../noise.ts";
+import { fbm, lengthOf, mix, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { fibrous, knobs, radialRidges } from "./textures.ts";
@@ -32,9 +32,9 @@ export function castingVoid(p: CastingVoid): Face {
     const dv = v - p.cv;
     const phi = Math.atan2(dv, du);
     const theta = Math.atan2(v, u);
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const rim = voidRim(p, phi);
-    const inward = rim - Math.hypot(du, dv);
+    const inward = rim - lengthOf(du, dv);
     const inside = ramp(0, 0.02, inward);
     const wall = Math.min(p.depth, Math.max(0, inward) * k * 7.5);
     const lumps = knobs(y, z, 0.085, p.seed + 43) + 0.6 * knobs(y + 5, z, 0.045, p.seed + 44);

@@ -1,4 +1,4 @@
-import { fbm, hash01, mix, nearestCell, newCell, noise, ramp } from "../noise.ts";
+import { fbm, hash01, lengthOf, mix, nearestCell, newCell, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { fibrous, granular, radialRidges } from "./textures.ts";
@@ -31,7 +31,7 @@ const cell = newCell();
 export function zoneDepth(p: CrystalZone, u: number, v: number): number {
   const along = 1 - (u * Math.cos(p.from) + v * Math.sin(p.from));
   const across = -u * Math.sin(p.from) + v * Math.cos(p.from);
-  const front = Math.hypot(along, 0.62 * across) + 0.05 * fbm(u * 3.1, v * 3.1, p.seed + 101, 3);
+  const front = lengthOf(along, 0.62 * across) + 0.05 * fbm(u * 3.1, v * 3.1, p.seed + 101, 3);
   return p.reach - front;
 }
 
@@ -39,7 +39,7 @@ export function zoneDepth(p: CrystalZone, u: number, v: number): number {
 export function crystalZone(p: CrystalZone): Face {
   return (y, z, u, v, k, out) => {
     const inside = ramp(-0.02, 0.03, zoneDepth(p, u, v));
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const theta = Math.atan2(v, u);
     const c = nearestCell(y / p.grain, z / p.grain, p.seed, cell);
     const tone = hash01(c.id, 5, p.seed) - 0.5;

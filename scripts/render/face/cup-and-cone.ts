@@ -1,4 +1,4 @@
-import { fbm, mix, noise, ramp } from "../noise.ts";
+import { fbm, lengthOf, mix, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { fibrous, radialRidges } from "./textures.ts";
@@ -37,7 +37,7 @@ export function cupAndCone(p: CupAndCone): Face {
   return (y, z, u, v, k, out) => {
     const theta = Math.atan2(v, u);
     const wob = edgeWander(p, u, v);
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const edge = rho + wob;
     const lip = ramp(p.floor - 0.04, p.floor + 0.045, edge);
     const turn = noise(1.1 * Math.cos(theta) + 3, 1.1 * Math.sin(theta) + 5, p.seed + 13) + p.share;

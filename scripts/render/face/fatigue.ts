@@ -1,4 +1,4 @@
-import { clamp, fbm, mix, noise, ramp } from "../noise.ts";
+import { clamp, fbm, lengthOf, mix, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { fibrous, radialRidges } from "./textures.ts";
@@ -43,7 +43,7 @@ export function fatigueFace(p: FatigueFace): Face {
       dark += part * (Math.exp(-((d / 0.011) ** 2)) - 0.5 * Math.exp(-(((d - 0.03) / 0.02) ** 2)));
     }
     const fine = 0.0028 * noise(front * 70, 1.5 + 2 * noise(u * 3, v * 3, p.seed + 83), p.seed + 84);
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const theta = Math.atan2(v, u);
     // Between two starts the cracks run at different levels and meet in a short step at the rim.
     let ratchet = 0;

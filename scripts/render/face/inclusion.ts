@@ -1,4 +1,4 @@
-import { fbm, mix, noise, ramp } from "../noise.ts";
+import { fbm, lengthOf, mix, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { bowls, facets, fibrous, radialRidges } from "./textures.ts";
@@ -25,11 +25,11 @@ export function inclusion(p: Inclusion): Face {
     const dy = y - p.cy;
     const dz = z - p.cz;
     const phi = Math.atan2(dz, dy);
-    const dist = Math.hypot(dy, dz);
+    const dist = lengthOf(dy, dz);
     const rim = particleRim(p, phi);
     const q = dist / rim;
     const inside = 1 - ramp(0.965, 1.0, q);
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const theta = Math.atan2(v, u);
     const lump =
       p.height * Math.pow(Math.max(0, 1 - q ** 3.4), 0.55) +

@@ -1,4 +1,4 @@
-import { fbm, noise, ramp } from "../noise.ts";
+import { fbm, lengthOf, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 
@@ -17,9 +17,9 @@ export interface MeltFace {
 /** A melted end: a smooth rounded drop with ripples of freezing, an oxide skin and a pit where it shrank. */
 export function meltFace(p: MeltFace): Face {
   return (y, z, u, v, k, out) => {
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const round = Math.sqrt(Math.max(0.0004, 1 - Math.min(1, rho * 0.985) ** 2));
-    const off = Math.hypot(u - p.pu, v - p.pv) + 0.05 * noise(u * 5, v * 5, p.seed + 121);
+    const off = lengthOf(u - p.pu, v - p.pv) + 0.05 * noise(u * 5, v * 5, p.seed + 121);
     const pit = (1 - ramp(0.4 * p.pit, p.pit, off)) * 0.35 * p.pit;
     const ripple = 0.006 * noise(off * 9, 1, p.seed + 122) + 0.012 * fbm(u * 2.6, v * 2.6, p.seed + 123, 3);
     const pebble = 0.004 * fbm(y * 13, z * 13, p.seed + 124, 3);

@@ -1,4 +1,4 @@
-import { fbm, mix, noise, ramp } from "../noise.ts";
+import { fbm, lengthOf, mix, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { fibrous, radialRidges } from "./textures.ts";
@@ -29,7 +29,7 @@ export function slantFace(p: SlantFace): Face {
   return (y, z, u, v, k, out) => {
     const along = 1 - (u * cos + v * sin);
     const across = -u * sin + v * cos;
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const run = Math.max(0, along - p.flat);
     const curve = 0.1 * across * across - 0.05;
     const plane = p.runs * slope * (run - (2 - p.flat) / 2) + curve;

@@ -1,4 +1,4 @@
-import { fbm, mix, noise, ramp } from "../noise.ts";
+import { fbm, lengthOf, mix, noise, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { fibrous } from "./textures.ts";
@@ -17,7 +17,7 @@ export function twistedFace(p: TwistedFace): Face {
   return (y, z, u, v, k, out) => {
     const du = u - p.cu;
     const dv = v - p.cv;
-    const rho = Math.hypot(du, dv);
+    const rho = lengthOf(du, dv);
     const spiral = Math.atan2(dv, du) + p.hand * 2.6 * Math.log(rho + 0.12);
     const turn = (n: number): number => ((spiral / (2 * Math.PI)) * n + 40 * n) % n;
     const grooves =

@@ -1,4 +1,4 @@
-import { fbm, mix, ramp } from "../noise.ts";
+import { fbm, lengthOf, mix, ramp } from "../noise.ts";
 import type { Face } from "./face.ts";
 import { look } from "./face.ts";
 import { facets, fibrous } from "./textures.ts";
@@ -12,7 +12,7 @@ export interface WeldPlane {
 /** Unbonded joint: a flat dull plane with oxide colours and a few small places that had joined. */
 export function weldPlane(p: WeldPlane): Face {
   return (y, z, u, v, k, out) => {
-    const rho = Math.hypot(u, v);
+    const rho = lengthOf(u, v);
     const island = ramp(
       0.5 - p.joined,
       0.56 - p.joined,
