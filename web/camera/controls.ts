@@ -75,7 +75,8 @@ export function controlsOf(track: MediaStreamTrack): readonly CameraControl[] {
 /** Sets a control; one that needs its mode set by hand gets it in the same breath. @throws what the camera says. */
 export async function setControl(track: MediaStreamTrack, name: string, value: number | string): Promise<void> {
   const mode = MODE_OF[name];
-  const modes = mode === undefined ? [] : (track.getCapabilities() as Stated)[mode];
+  const offered: Stated = track.getCapabilities() as Stated;
+  const modes = mode === undefined ? [] : offered[mode];
   const byHand = mode !== undefined && Array.isArray(modes) && modes.includes("manual") ? { [mode]: "manual" } : {};
-  await track.applyConstraints({ advanced: [{ ...byHand, [name]: value } as MediaTrackConstraintSet] });
+  await track.applyConstraints({ advanced: [{ ...byHand, [name]: value }] });
 }
