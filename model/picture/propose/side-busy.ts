@@ -3,7 +3,7 @@ import { newGrey } from "../pixels/grey.ts";
 import type { SidePlanes } from "./side-planes.ts";
 
 /** Soft changes are measured over this many pixels to either side. */
-const SOFT_REACH = 8;
+const SOFT_REACH = 9;
 /** What a soft change explains of a sharp one: its mean slope over that reach, and a little more. */
 const SOFT_SHARE = 1.2 / SOFT_REACH;
 /** Side of the squares in which the quietness of the card is judged, px. */

@@ -10,8 +10,8 @@ const REACH_SMALL = 5;
 const CERTAIN = 5;
 const FAINT = 2.2;
 /** The same as shares of the strongest change nearby: beside a strong edge its own blur and ringing are no edges. */
-const CERTAIN_SHARE = 0.25;
-const FAINT_SHARE = 0.08;
+const CERTAIN_SHARE = 0.35;
+const FAINT_SHARE = 0.15;
 /** Within this many px a stronger change makes a weaker one count for less. */
 const RIVAL_PX = 4;
 /** Price of moving one pixel across the outline from point to point, and of an edge left outside, in edges. */

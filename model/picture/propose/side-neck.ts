@@ -3,11 +3,11 @@ import type { Rims } from "./side-rims.ts";
 
 /** The smallest section left between the sound wire and the broken face. */
 export interface Neck {
-  /** Place along the wire. */
-  readonly u: number;
-  /** Places of its two ends across the wire. */
-  readonly upper: number;
-  readonly lower: number;
+  /** Its two ends. */
+  readonly upper: AlongAcross;
+  readonly lower: AlongAcross;
+  /** Its length, px. */
+  readonly diameter: number;
 }
 
 /** The section is taken this far behind the deeper rim, diameters: at the rim itself the corner is rounded off. */
@@ -27,23 +27,32 @@ export function findNeck(outline: FramedOutline, rims: Rims, soundFrom: number):
   const atRim = sectionAt(outline, rim - BEHIND * d, rim - FAR * d, rim - NEAR * d);
   if (atRim === null) return null;
   let best = atRim;
-  const thin = THINNER * Math.min(width(atRim), d);
+  const thin = THINNER * Math.min(atRim.diameter, d);
   for (let u = rim - 0.15 * d; u > Math.max(soundFrom, rim - 2.5 * d); u -= 0.05 * d) {
     const here = sectionAt(outline, u, u - 0.05 * d, u + 0.05 * d);
-    if (here && width(here) < width(best) && width(here) < thin) best = here;
+    if (here && here.diameter < best.diameter && here.diameter < thin) best = here;
   }
   return best;
 }
 
-const width = (n: Neck): number => n.lower - n.upper;
-
+/** The section is taken square to the middle of the wire there, which a bend turns off the axis of the sound part. */
 function sectionAt({ upper, lower }: FramedOutline, u: number, from: number, to: number): Neck | null {
   const one = lineAt(upper, u, from, to);
   const two = lineAt(lower, u, from, to);
-  return one === null || two === null || two <= one ? null : { u, upper: one, lower: two };
+  if (one === null || two === null || two.w <= one.w) return null;
+  const turn = Math.atan((one.slope + two.slope) / 2);
+  const middle = (one.w + two.w) / 2;
+  const half = ((two.w - one.w) / 2) * Math.cos(turn);
+  const [du, dw] = [-Math.sin(turn) * half, Math.cos(turn) * half];
+  return { upper: { u: u - du, w: middle - dw }, lower: { u: u + du, w: middle + dw }, diameter: 2 * half };
 }
 
-function lineAt(edge: readonly AlongAcross[], u: number, from: number, to: number): number | null {
+function lineAt(
+  edge: readonly AlongAcross[],
+  u: number,
+  from: number,
+  to: number,
+): { readonly w: number; readonly slope: number } | null {
   const near = outermost(edge.filter((p) => p.u >= from && p.u <= to));
   if (near.length < 3) return null;
   const mu = near.reduce((a, p) => a + p.u, 0) / near.length;
@@ -53,8 +62,8 @@ function lineAt(edge: readonly AlongAcross[], u: number, from: number, to: numbe
     top += (p.u - mu) * (p.w - mw);
     bottom += (p.u - mu) ** 2;
   }
-  const slope = bottom > 0 ? top / bottom : 0;
-  return mw + Math.max(-STEEPEST, Math.min(STEEPEST, slope)) * (u - mu);
+  const slope = Math.max(-STEEPEST, Math.min(STEEPEST, bottom > 0 ? top / bottom : 0));
+  return { w: mw + slope * (u - mu), slope };
 }
 
 /** One point per pixel along the wire: the one farthest from the axis. */

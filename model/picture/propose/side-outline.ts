@@ -1,6 +1,7 @@
 import type { Point } from "../../break/geometry.ts";
 import type { GreyImage } from "../pixels/grey.ts";
 import type { Strip } from "./side-axis.ts";
+import { stripLevels } from "./side-levels.ts";
 import type { BusyPixels } from "./side-wire.ts";
 
 /** A first outline of the wire, good to a few pixels, px of the smaller copy. */
@@ -13,8 +14,6 @@ export interface RoughOutline {
 
 /** The strip is looked at this much beyond either edge: a joint or a swelling is wider than the wire. */
 const WIDER = 0.22;
-/** Busyness is cut off here, so that a bright line does not outweigh a whole edge. */
-const MOST = 12;
 /** A wire runs to the rim of the picture when its busy pixels come this near, px. */
 const RIM_PX = 7;
 /** The outline is not read this near to the rim of the picture, px. */
@@ -26,21 +25,22 @@ const LEAST_SHARE = 0.05;
 const LEAST_TIP = 4;
 /** Columns without any that may lie inside the wire. */
 const GAP = 6;
-/** Busyness is averaged over this many columns to either side: edges run along the strip. */
-const ALONG = 3;
-/** An averaged busyness below this is never an edge, of `CERTAIN_TIMES` as much always. */
+/** A level below this is never an edge, of `CERTAIN_TIMES` as much always. */
 const FAINT = 1.3;
 const CERTAIN_TIMES = 2.5;
 /** Beside the strip lies bare card: what this share of it stays below, times the factor, is no edge either. */
 const CARD_SHARE = 0.85;
 const CARD_TIMES = 1.5;
+/** This near outside a stronger edge, px, a change of less than this share of it is its shadow or its ringing. */
+const GHOST_REACH = 7;
+const GHOST_SHARE = 0.2;
 /** Price of a step of one pixel across the strip on the sound wire, in edges. */
-const STEP_PRICE = 0.4;
+const STEP_PRICE = 0.8;
 /** Near the break the outline has corners: steps inward are cheap; the wire seldom grows wider there. */
-const INWARD_AT_BREAK = 0.05;
-const OUTWARD_AT_BREAK = 0.4;
+const INWARD_AT_BREAK = 0.06;
+const OUTWARD_AT_BREAK = 0.6;
 /** Length of the wire's end that counts as near the break, in wire widths. */
-const BREAK_ZONE = 0.45;
+const BREAK_ZONE = 0.8;
 /** Price of an edge left outside, in edges. */
 const OUTSIDE_PRICE = 2;
 
@@ -65,16 +65,7 @@ export function roughOutline(busy: GreyImage, pixels: BusyPixels, found: Strip):
     const [u, v] = [from + k + 0.5, strip.low - margin + j + 0.5];
     return [c * u - s * v, s * u + c * v];
   };
-  const levels = new Float32Array(columns * rows);
-  for (let k = 0; k < columns; k++) {
-    const [x0, y0] = at(k, 0);
-    for (let j = 0; j < rows; j++) {
-      const [x, y] = [Math.floor(x0 - s * j), Math.floor(y0 + c * j)];
-      if (x < 0 || y < 0 || x >= busy.widthPx || y >= busy.heightPx) continue;
-      levels[k * rows + j] = Math.min(MOST, busy.data[y * busy.widthPx + x]!);
-    }
-  }
-  const even = averagedAlong(levels, columns, rows);
+  const even = stripLevels(busy, { columns, rows, at });
   const zone = columns - BREAK_ZONE * width;
   const upper = outermost(even, columns, rows, zone, margin, false);
   const lower = outermost(even, columns, rows, zone, margin, true);
@@ -142,19 +133,6 @@ function longestRun(held: Uint16Array, least: number): readonly [number, number]
   return best;
 }
 
-/** Running mean along the strip, column-major. The last columns before the break keep fewer neighbours. */
-function averagedAlong(levels: Float32Array, columns: number, rows: number): Float32Array {
-  const out = new Float32Array(levels.length);
-  const sums = new Float64Array((columns + 1) * rows);
-  for (let i = 0; i < levels.length; i++) sums[i + rows] = sums[i]! + levels[i]!;
-  for (let k = 0; k < columns; k++) {
-    const reach = Math.min(ALONG, k, columns - 1 - k);
-    for (let j = 0; j < rows; j++)
-      out[k * rows + j] = (sums[(k + reach + 1) * rows + j]! - sums[(k - reach) * rows + j]!) / (2 * reach + 1);
-  }
-  return out;
-}
-
 /**
  * Row of the outermost edge in each column.
  *
@@ -175,6 +153,7 @@ function outermost(
   const certain = CERTAIN_TIMES * faint;
   const total = new Float32Array(columns * rows);
   const came = new Int16Array(columns * rows);
+  const column = new Float32Array(rows);
   const reached = new Float32Array(rows);
   const origin = new Int16Array(rows);
   for (let k = 0; k < columns; k++) {
@@ -191,10 +170,17 @@ function outermost(
         reached[j] = reached[j + 1]! + outward;
         origin[j] = origin[j + 1]!;
       }
-    let outside = 0;
     for (let j = 0; j < rows; j++) {
       const level = levels[k * rows + row(j)]!;
-      const beyond = levels[k * rows + row(Math.max(0, j - 2))]!;
+      let rival = 0;
+      for (let n = j + 1; n <= Math.min(rows - 1, j + GHOST_REACH); n++)
+        rival = Math.max(rival, levels[k * rows + row(n)]!);
+      column[j] = level < GHOST_SHARE * rival ? 0 : level;
+    }
+    let outside = 0;
+    for (let j = 0; j < rows; j++) {
+      const level = column[j]!;
+      const beyond = column[Math.max(0, j - 2)]!;
       if (j >= 2) outside += Math.min(1, Math.max(0, (beyond - faint) / (certain - faint)));
       const edge = Math.min(1, Math.max(0, level - 0.3 * faint) / (certain - 0.3 * faint));
       total[k * rows + j] = reached[j]! - edge + OUTSIDE_PRICE * Math.min(1.5, outside);

@@ -13,7 +13,7 @@ export interface SidePlanes {
 }
 
 /** Longest side of the smaller copy, px, about: small enough to be quick and quiet, large enough for thin wires. */
-const SMALL_PX = 600;
+const SMALL_PX = 700;
 
 /**
  * Luma and warmth of a photograph, in one pass over its pixels.

@@ -14,7 +14,7 @@ export function edgesWorth({ edges, strength }: SideFinding): number {
 
 /** A neck is as sure as the edges, and less so when it is thinner than necks are or thicker than the wire. */
 export function neckWorth(found: SideFinding, neck: Neck): number {
-  const share = (neck.lower - neck.upper) / found.edges.outline.frame.diameter;
+  const share = neck.diameter / found.edges.outline.frame.diameter;
   const likely = share > 0.25 && share < 1.12 ? 1 : 0.3;
   return edgesWorth(found) * likely;
 }

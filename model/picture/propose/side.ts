@@ -63,7 +63,7 @@ function breakMarks(found: SideFinding): (ProposedMark | null)[] {
     marks.push(
       mark("neck", NECK_CONFIDENCE, neckWorth(found, neck), {
         type: "line",
-        points: [at({ u: neck.u, w: neck.upper }), at({ u: neck.u, w: neck.lower })],
+        points: [at(neck.upper), at(neck.lower)],
       }),
     );
   if (cone) {
