@@ -12,6 +12,7 @@ const SOS = 0xda;
 const DRI = 0xdd;
 const APP0 = 0xe0;
 const APP1 = 0xe1;
+const APP14 = 0xee;
 const MAX_SEGMENTS = 20_000;
 /** Longest stretch without a marker that is skipped: one segment. */
 const MAX_STRAY = 65_536;
@@ -26,6 +27,8 @@ export interface JpegWalk {
   readonly frame: JpegFrame;
   readonly exif: ByteRange | null;
   readonly density: StatedDensity | null;
+  /** The marker that says how inks are stored (Adobe APP14) is there. */
+  readonly saysInks: boolean;
 }
 
 /**
@@ -45,6 +48,7 @@ export async function walkJpeg(
   let frame: JpegFrame | null = null;
   let exif: ByteRange | null = null;
   let density: StatedDensity | null = null;
+  let saysInks = false;
   let restartInterval = 0;
   let scans = 0;
   const drawn = new Set<number>();
@@ -89,11 +93,13 @@ export async function walkJpeg(
       restartInterval = viewOf(bytes).getUint16(0);
     } else if (marker === APP1 && !exif && latin(await reader.read(bodyAt, 6)) === "Exif\0\0" && length > 8) {
       exif = { offset: bodyAt + 6, length: length - 8 };
+    } else if (marker === APP14 && length >= 14 && latin(await reader.read(bodyAt, 5)) === "Adobe") {
+      saysInks = true;
     } else if (marker === APP0 && !density && length >= 14) {
       density = jfifDensity(await body());
     } else if (marker === SOS) {
       if (!frame) throw broken("picture data before the frame");
-      if (toScan) return { frame, exif, density };
+      if (toScan) return { frame, exif, density, saysInks };
       if (++scans > LIMITS.maxScans) throw broken("too many passes");
       const bytes = await body();
       const components = [...Array(bytes[0] ?? 0).keys()].map((i) => bytes[1 + 2 * i] ?? -1);
@@ -110,7 +116,7 @@ export async function walkJpeg(
   if (!frame.components.every((component) => drawn.has(component.id))) {
     throw new PictureError("truncated", "The photograph is incomplete: one of its colour parts is missing.");
   }
-  return { frame, exif, density };
+  return { frame, exif, density, saysInks };
 }
 
 /** @returns where the next FF lies. @throws PictureError truncated, damaged when it is too far away. */
@@ -126,7 +132,7 @@ async function nextMarker(reader: ByteReader, from: number): Promise<number> {
  * @throws PictureError truncated, damaged, too-large, too-small, unsupported-kind, deep-file.
  */
 export async function readJpegHeader(reader: ByteReader, depth: WalkDepth): Promise<PictureHeader> {
-  const { frame, exif, density } = await walkJpeg(
+  const { frame, exif, density, saysInks } = await walkJpeg(
     reader,
     ({ widthPx, heightPx }) => {
       checkSides(widthPx, heightPx);
@@ -134,6 +140,13 @@ export async function readJpegHeader(reader: ByteReader, depth: WalkDepth): Prom
     depth === "limits",
   );
   const samples = frame.components.length;
+  // Browsers take all inks for stored the Adobe way, upside down; without its marker the picture would be a negative.
+  if (samples === 4 && !saysInks) {
+    throw new PictureError(
+      "unsupported-kind",
+      "This JPEG is in print colours and does not say how its inks are stored.",
+    );
+  }
   return {
     kind: "jpeg",
     widthPx: frame.widthPx,

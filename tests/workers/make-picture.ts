@@ -88,6 +88,17 @@ function bombPng(): Buffer {
   return Buffer.from(png({ widthPx: MADE.widthPx, heightPx: MADE.heightPx, raw: Buffer.alloc(50_000_000) }));
 }
 
+/** Values 300 … 2699, a rising ramp, row by row: hardly brighter than black unless black and white are chosen. */
+const deepTiff = (compression: "lzw" | "deflate") =>
+  sharp(
+    Uint16Array.from({ length: 60 * 40 }, (_, i) => 300 + i),
+    { raw: { width: 60, height: 40, channels: 1 } },
+  )
+    .toColourspace("grey16")
+    .tiff({ compression, predictor: "horizontal" })
+    .withMetadata({ orientation: 6 })
+    .toBuffer();
+
 /** Every made picture by name. All but the broken and the large ones hold the same upright picture. */
 export const SHAPES: Readonly<Record<string, () => Promise<Buffer>>> = {
   jpeg: () => plain().jpeg({ quality: 100, chromaSubsampling: "4:4:4" }).toBuffer(),
@@ -108,6 +119,17 @@ export const SHAPES: Readonly<Record<string, () => Promise<Buffer>>> = {
       .jpeg()
       .toBuffer(),
   png: () => plain().png().toBuffer(),
+  "tiff-16-lzw": () => deepTiff("lzw"),
+  "tiff-16-deflate": () => deepTiff("deflate"),
+  "png-16-dark": () =>
+    sharp(
+      Uint16Array.from({ length: 60 * 40 }, (_, i) => 300 + i),
+      { raw: { width: 60, height: 40, channels: 1 } },
+    )
+      .toColourspace("grey16")
+      .png()
+      .toBuffer(),
+  "jpeg-cmyk": () => plain().pipelineColourspace("srgb").toColourspace("cmyk").jpeg({ quality: 100 }).toBuffer(),
   "png-16": () => plain().toColourspace("rgb16").png().toBuffer(),
   "png-palette": () => plain().png({ palette: true }).toBuffer(),
   "png-interlaced": () => plain().png({ progressive: true }).toBuffer(),

@@ -3,8 +3,10 @@ import type { EndSide, Mark, Photograph, ProposedMark, WireBreak } from "../../m
 import { featureSpec, VIEW_KIND } from "../../model/evidence/features.ts";
 import { pxPerMm } from "../../model/measure/scale.ts";
 import { PictureError } from "../../model/picture/picture-error.ts";
+import { shownAs } from "../../model/picture/shown-as.ts";
 import type { Proposals } from "../../model/picture/propose/proposals.ts";
 import type { ProposeClient } from "../workers/propose-client.ts";
+import { blobToShow } from "./blob-to-show.ts";
 import type { Desk } from "./desk.svelte.ts";
 import { SIDE_NAME } from "./words.ts";
 
@@ -77,11 +79,12 @@ export class Proposing {
     this.#note(key, { state: "looking" });
     const start = performance.now();
     try {
-      const blob = await this.#desk.app.bench.picture(photograph.hash);
+      const blob = await blobToShow(this.#desk.app.bench, photograph);
       if (blob === null) throw new PictureError("not-a-picture", "The original is not on this disk.");
       const { nominalDiameterMm, measuredDiameterMm } = this.#desk.record.context;
       const found = await this.#client.propose({
         blob,
+        shown: shownAs(photograph),
         view,
         pxPerMm: pxPerMm(photograph.scale)?.value ?? null,
         wireMm: measuredDiameterMm ?? nominalDiameterMm,

@@ -227,8 +227,10 @@ describe("JPEG", () => {
     expect(await verdict(jpeg({ widthPx: 65_535, heightPx: 65_535 }), "limits")).toBe("too-large");
   });
 
-  test("CMYK carries a note", async () => {
-    expect((await read(jpeg({ components: 4 }))).notes.join()).toContain("CMYK");
+  test("CMYK carries a note, and is refused when it does not say how its inks are stored", async () => {
+    const before = segment(0xee, "Adobe", [0, 100, 0, 0, 0, 0, 2]);
+    expect((await read(jpeg({ components: 4, before }))).notes.join()).toContain("CMYK");
+    await expect(read(jpeg({ components: 4 }))).rejects.toMatchObject({ code: "unsupported-kind" });
   });
 });
 
