@@ -62,15 +62,24 @@ export function evenLightness(raster: Raster, amount: number): void {
   }
 }
 
+/** Stored value of grey of lightness in 256 steps. */
+const STORED_OF_LIGHTNESS = Float64Array.from({ length: 257 }, (_, i) => 255 * storedOf(lightOfLightness(i / 255)));
+
+/** The same between the steps, where the curve is all but straight. */
+function storedBetween(lightness: number): number {
+  const below = Math.floor(lightness);
+  const a = STORED_OF_LIGHTNESS[below]!;
+  return a + (STORED_OF_LIGHTNESS[below + 1]! - a) * (lightness - below);
+}
+
 /** What stored values are multiplied by, and what is added, for every step from a lightness (high byte) to another. */
 function stepTables(amount: number) {
   const times = new Float32Array(65_536);
   const plus = new Float32Array(65_536);
-  const stored = (lightness: number): number => 255 * storedOf(lightOfLightness(lightness / 255));
   for (let from = 0; from < 256; from++) {
-    const have = stored(from);
+    const have = STORED_OF_LIGHTNESS[from]!;
     for (let to = 0; to < 256; to++) {
-      const wanted = from === to ? have : stored(from + amount * (to - from));
+      const wanted = from === to ? have : storedBetween(from + amount * (to - from));
       const ratio = from === to || have === 0 ? 1 : Math.min(MOST_RATIO, wanted / have);
       times[(from << 8) | to] = ratio;
       // The half rounds; the rest is lightness that the bounded ratio leaves out, as grey.
