@@ -24,7 +24,7 @@ const FIRST_SHARE = 0.4;
 const STRAIGHT = 0.006;
 const STRAIGHT_PX = 0.8;
 /** It may stray for this long, diameters: dirt and burrs. */
-const STRAY = 0.05;
+const STRAY = 0.1;
 const ROUNDS = 4;
 
 /**
@@ -61,27 +61,35 @@ export function soundEdges(points: readonly Point[], strip: Strip): SoundEdges |
     };
     roughness = fit.spread / frame.diameter;
     outline = framedOutline(frame, points);
-    [upperFrom, lowerFrom] = starts();
+    const [upperStart, lowerStart] = starts();
+    const one = straightRun(outline.upper, -1, frame.diameter, upperStart);
+    const two = straightRun(outline.lower, 1, frame.diameter, lowerStart);
+    [upperFrom, lowerFrom] = [one[0], two[0]];
     from = Math.max(upperFrom, lowerFrom);
-    to = straightTo(outline, from);
+    to = Math.min(one[1], two[1]);
     if (to - from < 0.15 * frame.diameter) return null;
   }
   return { outline, upperFrom, lowerFrom, from, to, roughness };
 }
 
-/** How far the wire keeps its width, seen from the rim of the picture. */
-function straightTo({ frame, upper, lower }: FramedOutline, from: number): number {
-  const allowed = STRAIGHT * frame.diameter + STRAIGHT_PX;
-  const end = (edge: readonly AlongAcross[], side: 1 | -1): number => {
-    let good = from;
-    for (const { u, w } of edge) {
-      if (u < from) continue;
-      if (Math.abs(side * w - frame.diameter / 2) <= allowed) good = Math.max(good, u);
-      else if (u - good > STRAY * frame.diameter) break;
-    }
-    return good;
-  };
-  return Math.min(end(upper, -1), end(lower, 1));
+/** Longest stretch of one edge along which the wire keeps its width; short strays do not end it. */
+function straightRun(
+  edge: readonly AlongAcross[],
+  side: 1 | -1,
+  diameter: number,
+  from: number,
+): readonly [from: number, to: number] {
+  const allowed = STRAIGHT * diameter + STRAIGHT_PX;
+  let best: readonly [number, number] = [from, from];
+  let start: number | null = null;
+  let last = from;
+  for (const { u, w } of edge) {
+    if (u < from || Math.abs(side * w - diameter / 2) > allowed) continue;
+    if (start === null || u - last > STRAY * diameter) start = u;
+    last = u;
+    if (last - start > best[1] - best[0]) best = [start, last];
+  }
+  return best;
 }
 
 interface ParallelFit {
