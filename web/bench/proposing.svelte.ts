@@ -120,8 +120,8 @@ export class Proposing {
       edits.push({ kind: "set-photograph", photographId: photograph.id, patch: { axisDeg } });
     if (end.recovery === "awaited") edits.unshift({ kind: "set-end", side, patch: { recovery: "recovered" } });
     if (!this.#desk.do({ kind: "together", edits })) return false;
-    const last = marks.at(-1);
-    if (last) this.#desk.view.selected = last.id;
+    // One that was taken stays in hand for correcting; of several, none is.
+    this.#desk.view.selected = marks.length === 1 ? (marks[0]?.id ?? null) : null;
     const names = marks.map((m) => featureSpec(m.feature).name).join(", ");
     this.#desk.say(`Taken: ${names}, ${SIDE_NAME[side]}`);
     return true;

@@ -1,5 +1,6 @@
 import { proposeEndOn } from "./end-on.ts";
 import type { ProposeInput, Proposals } from "./proposals.ts";
+import { proposeSide } from "./side.ts";
 
 /**
  * Marks proposed from the pixels of one picture. They count for nothing until a reader takes or corrects them.
@@ -7,7 +8,5 @@ import type { ProposeInput, Proposals } from "./proposals.ts";
  * @returns marks in px of the raster, upright; an empty list with a sentence when the picture leaves it open.
  */
 export function proposeMarks(input: ProposeInput): Proposals {
-  return input.view === "end_on"
-    ? proposeEndOn(input)
-    : { marks: [], axisDeg: null, says: "Side views aren't searched for marks yet." };
+  return input.view === "end_on" ? proposeEndOn(input) : proposeSide(input);
 }
