@@ -75,6 +75,7 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
     { keys: ["s"], group: breaks, does: "scale of this photograph", run: () => void (view.panel = "scale") },
     { keys: ["l"], group: ends, does: "light of this photograph", run: () => toggleLight(desk) },
     { keys: ["Shift+l"], group: ends, does: "hold: as it was taken", run: () => desk.seeing.compare() },
+    { keys: ["b"], group: ends, does: "both faces laid over each other", run: () => void (view.panel = "faces") },
     {
       keys: ["e"],
       group: ends,

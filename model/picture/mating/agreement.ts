@@ -1,3 +1,5 @@
+import type { Complex } from "../pixels/fft.ts";
+import { newComplex } from "../pixels/fft.ts";
 import { FLAT_PX, FLAT_RADIUS } from "./flat-face.ts";
 import { USED_RADIUS } from "./even-face.ts";
 import type { RippleMap, Ripples } from "./ripples.ts";
@@ -49,23 +51,46 @@ export function neighbourhoods(side: number, apart: number, step: number): reado
 /** Ripples weaker than this are noise of the even face. */
 const FAINT = 0.02;
 
-/**
- * How well two faces agree when laid over each other: in each neighbourhood, wavelength and direction the share of the
- * ripples that keep one phase between the faces (squared coherence, 0–1), then the mean of all.
- *
- * @returns one mean per wavelength.
- */
+/** Squared coherence of each neighbourhood and direction, 0–1, for each wavelength. */
+export function squaredAgreement(
+  first: Ripples,
+  second: Ripples,
+  laying: Laying,
+  places: readonly Neighbourhood[],
+): readonly Float64Array[] {
+  return keepingStep(first, second, laying, places).map(({ re, im }) => re.map((r, i) => r * r + im[i]! ** 2));
+}
+
+/** Mean of `squaredAgreement` for each wavelength. */
 export function agreement(
   first: Ripples,
   second: Ripples,
   laying: Laying,
   places: readonly Neighbourhood[],
 ): readonly number[] {
+  return squaredAgreement(first, second, laying, places).map(
+    (cells) => cells.reduce((a, b) => a + b, 0) / cells.length,
+  );
+}
+
+/**
+ * How well two faces agree when laid over each other: in each neighbourhood and direction the mean step between the
+ * ripples of both, weighed by their strength (complex coherence): its length is 1 where one phase is kept throughout
+ * and near 0 where none is; its angle is that phase.
+ *
+ * @returns for each wavelength one value per neighbourhood and direction.
+ */
+export function keepingStep(
+  first: Ripples,
+  second: Ripples,
+  laying: Laying,
+  places: readonly Neighbourhood[],
+): readonly Complex[] {
   const half = FLAT_PX / 2;
   const turn = (laying.turnDeg * Math.PI) / 180;
   const cos = Math.cos(turn) / laying.scale;
   const sin = Math.sin(turn) / laying.scale;
-  const sums = first.map(() => 0);
+  const cells = first.map(() => newComplex(places.length * DIRECTIONS));
   const steps = laying.turnDeg / (180 / DIRECTIONS);
   const from = first.flatMap((maps) => maps);
   // Directions turn with the face: the two nearest of the second face are blended.
@@ -76,7 +101,7 @@ export function agreement(
       return { low: directed(second[s]!, low), high: directed(second[s]!, low + 1), part: wanted - low };
     }),
   );
-  for (const { x, y } of places) {
+  for (const [place, { x, y }] of places.entries()) {
     const count = x.length;
     const at1 = new Int32Array(count);
     const at2 = new Int32Array(count);
@@ -124,10 +149,14 @@ export function agreement(
         e2 += r2 * r2 + m2 * m2;
       }
       const faint = count * FAINT * FAINT;
-      sums[Math.floor(m / DIRECTIONS)]! += (re * re + im * im) / ((e1 + faint) * (e2 + faint));
+      const whole = Math.sqrt((e1 + faint) * (e2 + faint));
+      const cell = cells[Math.floor(m / DIRECTIONS)]!;
+      const at = place * DIRECTIONS + (m % DIRECTIONS);
+      cell.re[at] = re / whole;
+      cell.im[at] = im / whole;
     }
   }
-  return sums.map((sum) => sum / (places.length * DIRECTIONS));
+  return cells;
 }
 
 function blend(d: Float32Array, p: number, w00: number, w10: number, w01: number, w11: number): number {

@@ -24,11 +24,10 @@ export const FLAT_PX = 256;
 export const FLAT_RADIUS = 112;
 /** Fewest pixels across the wire from which texture can be told from noise. */
 export const FEWEST_PX_ACROSS = 96;
-/** Below this ratio of its axes an outline is a wire seen at a slant rather than one that is a little oval. */
-const SLANTED = 0.96;
 
 /**
- * Lays a face out on a square: the outline becomes a circle of `FLAT_RADIUS` round the middle.
+ * Lays a face out on a square: the outline, round, oval or seen at a slant, becomes a circle of `FLAT_RADIUS` round the
+ * middle.
  *
  * @param mirrored – left and right change places, because the two faces of one break look at each other.
  * @returns grey 0–1.
@@ -51,8 +50,6 @@ export function flatFace({ raster, outline }: FacePicture, mirrored: boolean): G
       "Draw the outline on this photograph again.",
     );
   const mean = Math.sqrt(rx * ry);
-  const slanted = Math.min(rx, ry) / Math.max(rx, ry) < SLANTED;
-  const [ax, ay] = slanted ? [rx, ry] : [mean, mean];
   // Means over whole pixels first, so that fine texture does not fold over into coarse.
   const by = Math.max(1, Math.floor(mean / FLAT_RADIUS));
   const grey = shrinkGrey(greyOf(raster), by);
@@ -65,8 +62,8 @@ export function flatFace({ raster, outline }: FacePicture, mirrored: boolean): G
     for (let i = 0; i < FLAT_PX; i++) {
       const x = ((mirrored ? -1 : 1) * (i + 0.5 - half)) / FLAT_RADIUS;
       const y = (j + 0.5 - half) / FLAT_RADIUS;
-      const u = (x * cos + y * sin) * ax;
-      const v = (y * cos - x * sin) * ay;
+      const u = (x * cos + y * sin) * rx;
+      const v = (y * cos - x * sin) * ry;
       flat.data[j * FLAT_PX + i] = sampleGrey(grey, (cx + u * cos - v * sin) / by, (cy + u * sin + v * cos) / by);
     }
   return flat;

@@ -1,6 +1,7 @@
 import type { Laying, Neighbourhood } from "./agreement.ts";
-import { agreement, neighbourhoods } from "./agreement.ts";
+import { agreement, squaredAgreement, neighbourhoods } from "./agreement.ts";
 import type { Ripples } from "./ripples.ts";
+import { DIRECTIONS } from "./ripples.ts";
 
 /** Wavelengths of the ripples compared, px of the flat face, from coarse to fine. */
 export const WAVELENGTHS = [20, 12, 8, 5] as const;
@@ -13,18 +14,18 @@ const WRONG_FROM_DEG = 24;
 
 const sparse = neighbourhoods(40, 36, 8);
 const middling = neighbourhoods(40, 30, 5);
-const dense = neighbourhoods(40, 20, 4);
 
 export interface Laid {
   readonly laying: Laying;
-  /** Agreement per wavelength there. */
-  readonly agreement: readonly number[];
-  /** Agreement per wavelength at wrong turns: what rims and even texture give any two faces. */
-  readonly byChance: readonly number[];
+  /**
+   * Per wavelength how well the faces agree in the directions that agree least, less what they do at wrong turns. Two
+   * faces that share an edge agree along it; only one tear agrees in all directions. Mean squared coherence, about 0
+   * for strangers.
+   */
+  readonly broad: readonly number[];
 }
 
 const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
-const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
 
 /** Best turns of a coarse round, best first. */
 function bestTurns(coarse: readonly Ripples[number][], second: Ripples): number[] {
@@ -91,18 +92,36 @@ export function layFaces(first: Ripples, second: Ripples, onPart: (part: number)
     if (!best || rough.value > best.value) best = rough;
     onPart(0.3 + (0.4 * (i + 1)) / turns.length);
   }
-  const fine = climb(first.slice(1), second.slice(1), best!.laying, middling, 0.5, 0.25);
-  onPart(0.8);
+  onPart(0.75);
+  return settle(first, second, best!.laying);
+}
+
+/** As `layFaces`, from a place near which it lies. */
+export function layFrom(first: Ripples, second: Ripples, start: Laying): Laid {
+  return settle(first, second, climb(first.slice(0, 3), second.slice(0, 3), start, sparse, 1, 0.5).laying);
+}
+
+function settle(first: Ripples, second: Ripples, start: Laying): Laid {
+  const fine = climb(first.slice(1), second.slice(1), start, middling, 0.5, 0.25);
   const { laying } = climb(first.slice(2), second.slice(2), fine.laying, middling, 0.25, 0.06);
-  const wrong: number[][] = first.map(() => []);
-  for (let off = WRONG_FROM_DEG; off <= 360 - WRONG_FROM_DEG; off += WRONG_FROM_DEG)
-    agreement(first, second, { ...laying, turnDeg: laying.turnDeg + off }, middling).forEach((v, s) =>
-      wrong[s]!.push(v),
-    );
-  onPart(0.95);
+  const chance: number[][] = first.map(() => []);
+  for (let off = WRONG_FROM_DEG; off <= 360 - WRONG_FROM_DEG; off += WRONG_FROM_DEG) {
+    const there = squaredAgreement(first, second, { ...laying, turnDeg: laying.turnDeg + off }, middling);
+    there.forEach((cells, s) => chance[s]!.push(inWeakDirections(cells)));
+  }
+  const here = squaredAgreement(first, second, laying, middling);
   return {
     laying: { ...laying, turnDeg: ((laying.turnDeg % 360) + 360) % 360 },
-    agreement: agreement(first, second, laying, dense),
-    byChance: wrong.map(median),
+    broad: here.map((cells, s) => inWeakDirections(cells) - mean(chance[s]!)),
   };
+}
+
+/** Mean over the neighbourhoods of the second and third weakest of their directions. */
+function inWeakDirections(cells: Float64Array): number {
+  let sum = 0;
+  for (let from = 0; from < cells.length; from += DIRECTIONS) {
+    const sorted = cells.slice(from, from + DIRECTIONS).sort();
+    sum += (sorted[1]! + sorted[2]!) / 2;
+  }
+  return (sum * DIRECTIONS) / cells.length;
 }
