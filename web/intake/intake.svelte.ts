@@ -4,6 +4,7 @@ import { newBreak } from "../../model/break/new-break.ts";
 import type { EndSide, Photograph, WireBreak } from "../../model/break/wire-break.ts";
 import { suggest } from "../../model/evidence/suggest.ts";
 import { VIEW_IDS, type ViewId } from "../../model/evidence/features.ts";
+import { findSeries } from "../../model/picture/stack/find-series.ts";
 import { observe } from "../../model/measure/observe.ts";
 import { nextNumber } from "../log/next-number.ts";
 import type { App } from "../shell/app.svelte.ts";
@@ -163,6 +164,26 @@ export class Intake {
 
   place(shotId: string, planKey: string, change: { side?: EndSide; view?: ViewId }): void {
     this.plans = placed(this.plans, shotId, planKey, change);
+  }
+
+  /** Shots that look like a focus series and do not all lie at one place yet. */
+  get series(): readonly (readonly Shot[])[] {
+    const shots = [...this.shots.values()].map((s) => ({ ...s.photograph, shot: s }));
+    return findSeries(shots)
+      .map((group) => group.map((g) => g.shot))
+      .filter((group) => {
+        const places = group.map((s) => this.placeOf(s.id));
+        const first = places[0];
+        return places.some((p) => p?.plan !== first?.plan || p?.side !== first?.side || p?.view !== first?.view);
+      });
+  }
+
+  /** Files a series where its first frame lies: same break, same end, same view. */
+  asOneSeries(group: readonly Shot[]): void {
+    const [first] = group;
+    const home = first === undefined ? null : this.placeOf(first.id);
+    if (home === null) return;
+    for (const { id } of group) this.place(id, home.plan.key, { side: home.side, view: home.view });
   }
 
   setSide(shotId: string, side: EndSide): void {
