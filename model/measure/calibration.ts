@@ -64,7 +64,7 @@ export interface ProfileReading {
  * @param resolutionPx – smallest step of one reading, px; 0 when it is far below the spread.
  * @throws MeasureError `too-few` below three readings; `not-a-number` when a reading is not positive.
  * @source JCGM 100:2008, 4.2.3 (s/√n), F.2.2.1 (resolution, 0.29 of a step) and 5.1.2 (combining); from memory.
- * @source ASTM E1951-14, 1.2 (traceable stage micrometer), 5.1.1 (engraved magnifications are only approximate)
+ * @source ASTM E1951-14, 1.2 (traceable stage micrometer); E1951-02 (2007), 5.1.1 (engraved magnifications are only approximate)
  *   and 5.2.1 (photograph the stage micrometer with the same set-up)
  */
 export function readProfile(
