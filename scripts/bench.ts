@@ -6,6 +6,7 @@ import { gzipSync } from "node:zlib";
 import { chromium, type BrowserContext, type Page } from "playwright";
 import { chromiumLaunch } from "../tests/chromium.ts";
 import { benchFilter, benchWeigh, type Row } from "./bench/model.ts";
+import { deepFile } from "./bench/deep.ts";
 import { proposing } from "./bench/proposals.ts";
 import { benchRoute } from "./bench/route.ts";
 import { seeing } from "./bench/seeing.ts";
@@ -88,6 +89,7 @@ async function inBrowser(): Promise<Row[]> {
       rows.push(await withPage(profile, (page) => panning(page, breakIds.many)));
       rows.push(await withPage(profile, (page) => scrolling(page)));
       rows.push(...(await withPage(profile, (page) => seeing(page, ADDRESS, breakIds.four))));
+      rows.push(...(await withPage(profile, (page) => deepFile(page, ADDRESS))));
       rows.push(...(await withPage(profile, (page) => proposing(page, ADDRESS, breakIds.ends, ends))));
     } finally {
       await stop(built);
