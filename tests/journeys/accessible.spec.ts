@@ -34,6 +34,7 @@ for (const colorScheme of ["light", "dark"] as const)
       ["f", "facts"],
       ["s", "scale"],
       ["c", "confirm"],
+      ["b", "both faces"],
       ["?", "keys"],
     ] as const) {
       await page.keyboard.press("Escape");
