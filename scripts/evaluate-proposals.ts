@@ -1,18 +1,20 @@
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import type { FeatureId } from "../model/evidence/features.ts";
+import { printWorths } from "./evaluate-proposals/calibrate.ts";
 import { figuresOf, quantile, type Figures } from "./evaluate-proposals/figures.ts";
 import { FLOORS } from "./evaluate-proposals/floors.ts";
 import { judgePicture, type JudgedMark, type JudgedPicture } from "./evaluate-proposals/judge.ts";
 import { truePictures } from "./evaluate-proposals/truth.ts";
 
-const HELP = `Usage: npm run evaluate-proposals -- --split propose-dev|propose-held-out [--dir DIR] [--view end|side] [--worst N]
+const HELP = `Usage: npm run evaluate-proposals -- --split propose-dev|propose-held-out [--dir DIR] [--view end|side] [--worst N] [--calibrate]
 
 Looks for marks in rendered photographs with known truth and prints how far the proposals are from it.
 
   --split S   folder of the corpus: propose-dev to develop on, propose-held-out for the final figures
   --dir DIR   where the corpora lie; .corpus when left out. A folder of samples works too (--split D-003 --dir samples)
   --view V    only end-on or only side pictures
+  --calibrate prints how often the end-on finder was right, by how sure it was, instead of the figures
   --worst N   names the N worst pictures of each feature
   --help      this text
 
@@ -24,12 +26,15 @@ interface Asked {
   readonly split: string;
   readonly view: "end" | "side" | null;
   readonly worst: number;
+  readonly calibrate: boolean;
 }
 
 function asked(words: readonly string[]): Asked | string {
   const given = new Map<string, string>();
-  for (let i = 0; i < words.length; i += 2) {
-    const [name, value] = [words[i] ?? "", words[i + 1]];
+  const calibrate = words.includes("--calibrate");
+  const rest = words.filter((w) => w !== "--calibrate");
+  for (let i = 0; i < rest.length; i += 2) {
+    const [name, value] = [rest[i] ?? "", rest[i + 1]];
     if (!["--split", "--dir", "--view", "--worst"].includes(name)) return `There is no option ${name}.`;
     if (value === undefined) return `${name} needs a value.`;
     given.set(name, value);
@@ -42,7 +47,7 @@ function asked(words: readonly string[]): Asked | string {
   if (view !== null && view !== "end" && view !== "side") return `--view is "end" or "side", not "${view}".`;
   const worst = Number(given.get("--worst") ?? 0);
   if (!Number.isInteger(worst) || worst < 0) return "--worst is a whole number.";
-  return { folder, split, view, worst };
+  return { folder, split, view, worst, calibrate };
 }
 
 const FEATURES: Readonly<Record<"end-on" | "side", readonly FeatureId[]>> = {
@@ -122,6 +127,10 @@ async function main(words: readonly string[]): Promise<number> {
     return 2;
   }
   console.log(`Rendered photographs, not real ones: ${wanted.length} of ${task.split}.`);
+  if (task.calibrate) {
+    await printWorths(wanted);
+    return 0;
+  }
   const judged: JudgedPicture[] = [];
   for (const picture of wanted) judged.push(await judgePicture(picture));
   const reached = (["end-on", "side"] as const).map((view) => report(view, judged, task.worst));

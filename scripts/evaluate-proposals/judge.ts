@@ -40,7 +40,8 @@ export const MEASURED_BY: Readonly<
   fracture_plane: { what: "plane angle error, degrees", right: (v) => v <= 4 },
 };
 
-const SEARCHED_PX = 1600;
+/** Longest side on which marks are looked for, px: as on the bench. */
+export const SEARCHED_PX = 1600;
 const END_ON: readonly FeatureId[] = ["wire_outline", "end_hole", "shear_lip"];
 const SIDE: readonly FeatureId[] = ["wire_outline", "neck", "cone_flank", "cone_apex", "fracture_plane"];
 
@@ -75,21 +76,22 @@ export async function judgePicture(picture: TruePicture): Promise<JudgedPicture>
       const [a, b] = [number(lines.proposed[at], key), number(lines.truth[trueAt], key)];
       return a === null || b === null ? null : Math.abs(a - b);
     };
-    const value = mine === undefined || real === undefined ? null : valueOf(feature, mine, real, size, apart);
+    const value =
+      mine === undefined || real === undefined ? null : valueOf(feature, mine.geometry, real.geometry, size, apart);
     const truth = real !== undefined ? "true" : picture.absent.has(feature) ? "none" : "unstated";
     return { feature, file: picture.file, truth, confidence: mine?.confidence ?? null, value };
   });
   return { picture, marks, ms: (used.user + used.system) / 1000 };
 }
 
-function valueOf(
+/** @param size – wire diameter, px. @param apart – difference of a measure of both marks. */
+export function valueOf(
   feature: FeatureId,
-  mine: ProposedMark,
-  real: ProposedMark,
+  a: Geometry,
+  b: Geometry,
   size: number | null,
   apart: (key: string) => number | null,
 ): number | null {
-  const [a, b] = [mine.geometry, real.geometry];
   switch (feature) {
     case "wire_outline":
       return a.type === "edges" || b.type === "edges" ? edgesApart(a, b, size) : overlap(a, b);
