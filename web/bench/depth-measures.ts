@@ -64,7 +64,9 @@ export function depthReadings(where: Where, places: DepthPlaces): DepthReadings 
     const radius = AREA_SHARE * photograph.widthPx;
     const [a, b] = [places.a, places.b].map((p): Zone => ({ kind: "circle", x: p[0], y: p[1], radius }));
     const quantity = stepHeight(map, photograph.id, a!, b!);
-    const remark = quantity.value < 0 ? "B lies farther from the lens than A" : "B lies nearer to the lens than A";
+    const level = Math.abs(quantity.value) <= 2 * standardUncertainty(quantity);
+    const side = quantity.value < 0 ? "B lies farther from the lens than A" : "B lies nearer to the lens than A";
+    const remark = level ? "both lie level within the uncertainty" : side;
     return [{ label: "Step from A to B", unit: "µm", quantity, remark, takes: null }];
   });
   attempt("Cone in the circle", () => coneReadings(where, area));

@@ -18,6 +18,8 @@ const LEAST_CONTRAST = 2;
 const IN_CURVE = 0.3;
 /** A second hill as high as this share of the peak means two depths in one cell. */
 const SECOND_HILL = 0.6;
+/** A peak known no better than to one frame is none. @source common practice, no source */
+const VAGUEST = 1;
 /** Relative scatter that a focus curve has at least: texture does not blur quite like a Gaussian. @source own trial on rendered series */
 const LEAST_SCATTER = 0.05;
 
@@ -104,7 +106,9 @@ function parabola(
   const scatter2 = Math.max(LEAST_SCATTER ** 2, free > 0 ? squares / free : 0);
   const [db, dc] = [-1 / (2 * c), b / (2 * c * c)];
   const variance = scatter2 * (db * db * i11 + 2 * db * dc * i12 + dc * dc * i22);
-  return { at: top + x0, u: Math.sqrt(variance), width, contrast: peak / Math.max(floor, 1e-12) };
+  const u = Math.sqrt(variance);
+  if (!(u <= VAGUEST)) return "unclear";
+  return { at: top + x0, u, width, contrast: peak / Math.max(floor, 1e-12) };
 }
 
 function lowerQuartile(curve: Float32Array | readonly number[], used: number): number {
