@@ -17,6 +17,8 @@ const BIN = 2;
 const OUTER = 0.14;
 const DEG = Math.PI / 180;
 
+/** The outermost line with this share of the votes of the strongest one nearby is the edge. */
+const OUTERMOST = 0.6;
 /** Directions this far apart are different answers, degrees; so many answers are kept. */
 const APART_DEG = 20;
 const ANSWERS = 4;
@@ -72,20 +74,18 @@ function edgesAlong(px: Float32Array, py: Float32Array, turn: number): Strip & {
   const bins = new Uint32Array(Math.ceil((most - least) / BIN) + 2);
   for (const v of across) bins[Math.floor((v - least) / BIN)]! += 1;
   const outer = Math.max(2, Math.ceil(bins.length * OUTER));
-  const peak = (from: number, to: number): { at: number; votes: number } => {
-    let at = from;
+  const pair = (k: number): number => bins[k]! + bins[k + 1]!;
+  const peak = (from: number, to: number, step: 1 | -1): { at: number; votes: number } => {
     let votes = 0;
-    for (let k = from; k < to; k++) {
-      const here = bins[k]! + bins[k + 1]!;
-      if (here > votes) {
-        votes = here;
-        at = k;
-      }
-    }
-    return { at, votes };
+    for (let k = from; k !== to; k += step) votes = Math.max(votes, pair(k));
+    let at = from;
+    // The outermost of several strong lines: draw lines are as straight as the edge itself.
+    while (pair(at) < OUTERMOST * votes) at += step;
+    if (pair(at + step) > pair(at) && at + step !== to) at += step;
+    return { at, votes: pair(at) };
   };
-  const one = peak(0, outer);
-  const two = peak(Math.max(0, bins.length - 1 - outer), bins.length - 1);
+  const one = peak(0, outer, 1);
+  const two = peak(bins.length - 2, Math.max(0, bins.length - 2 - outer), -1);
   const place = (k: number): number => least + (k + 1) * BIN;
   return {
     turn,

@@ -3,6 +3,7 @@ import type { GreyImage } from "../pixels/grey.ts";
 import type { Strip } from "./side-axis.ts";
 import { stripLevels } from "./side-levels.ts";
 import type { BusyPixels } from "./side-wire.ts";
+import { BUSY } from "./side-wire.ts";
 
 /** A first outline of the wire, good to a few pixels, px of the smaller copy. */
 export interface RoughOutline {
@@ -12,6 +13,13 @@ export interface RoughOutline {
   readonly strip: Strip;
 }
 
+/** Thinnest wire, px, and thickest, as a share of the shorter side of the picture. */
+const THINNEST = 24;
+const THICKEST = 0.85;
+/** Share of the busy pixels that lie in the strip: else it is a pattern, not a wire on its ground. */
+const IN_STRIP = 0.8;
+/** Share of the ground beside the strip that may be busy. */
+const BUSY_GROUND = 0.12;
 /** The strip is looked at this much beyond either edge: a joint or a swelling is wider than the wire. */
 const WIDER = 0.22;
 /** A wire runs to the rim of the picture when its busy pixels come this near, px. */
@@ -43,6 +51,8 @@ const OUTWARD_AT_BREAK = 0.6;
 const BREAK_ZONE = 0.8;
 /** Price of an edge left outside, in edges. */
 const OUTSIDE_PRICE = 2;
+/** More edges than this are not counted: a speck beside the wire must not draw the outline around it. */
+const MOST_OUTSIDE = 2.5;
 
 /**
  * The two outermost edges of the strip, found as the cheapest path along it that keeps to an edge and leaves none outside.
@@ -51,7 +61,8 @@ const OUTSIDE_PRICE = 2;
  */
 export function roughOutline(busy: GreyImage, pixels: BusyPixels, found: Strip): RoughOutline | null {
   const width = found.high - found.low;
-  if (width < 24) return null;
+  if (width < THINNEST || width > THICKEST * Math.min(busy.widthPx, busy.heightPx)) return null;
+  if (busyGround(busy, found) > BUSY_GROUND) return null;
   const run = wireRun(pixels, found, busy);
   if (run === null) return null;
   const turned = run.breakAtStart;
@@ -90,15 +101,34 @@ interface Run {
   readonly breakAtStart: boolean;
 }
 
+/** Share of the pixels beside a strip that are as busy as metal. */
+function busyGround({ widthPx, heightPx, data }: GreyImage, strip: Strip): number {
+  const [c, s] = [Math.cos(strip.turn), Math.sin(strip.turn)];
+  const spare = WIDER * (strip.high - strip.low);
+  let [all, full] = [1, 0];
+  for (let y = 0; y < heightPx; y += 2)
+    for (let x = 0; x < widthPx; x += 2) {
+      const v = c * y - s * x;
+      if (v > strip.low - spare && v < strip.high + spare) continue;
+      all += 1;
+      if (data[y * widthPx + x]! > BUSY) full += 1;
+    }
+  return full / all;
+}
+
 function wireRun({ x, y }: BusyPixels, strip: Strip, { widthPx, heightPx }: GreyImage): Run | null {
   const [c, s] = [Math.cos(strip.turn), Math.sin(strip.turn)];
   const spare = WIDER * (strip.high - strip.low);
   const first = -Math.ceil(Math.hypot(widthPx, heightPx));
   const held = new Uint16Array(-2 * first);
+  let inside = 0;
   for (let i = 0; i < x.length; i++) {
     const v = c * y[i]! - s * x[i]!;
-    if (v > strip.low - spare && v < strip.high + spare) held[Math.floor(c * x[i]! + s * y[i]!) - first]! += 1;
+    if (v <= strip.low - spare || v >= strip.high + spare) continue;
+    inside += 1;
+    held[Math.floor(c * x[i]! + s * y[i]!) - first]! += 1;
   }
+  if (inside < IN_STRIP * x.length) return null;
   const run = longestRun(held, Math.max(LEAST_IN_COLUMN, LEAST_SHARE * (strip.high - strip.low)));
   if (run === null) return null;
   const [enters, leaves] = alongInside(c, s, (strip.low + strip.high) / 2, widthPx, heightPx);
@@ -183,7 +213,7 @@ function outermost(
       const beyond = column[Math.max(0, j - 2)]!;
       if (j >= 2) outside += Math.min(1, Math.max(0, (beyond - faint) / (certain - faint)));
       const edge = Math.min(1, Math.max(0, level - 0.3 * faint) / (certain - 0.3 * faint));
-      total[k * rows + j] = reached[j]! - edge + OUTSIDE_PRICE * Math.min(1.5, outside);
+      total[k * rows + j] = reached[j]! - edge + OUTSIDE_PRICE * Math.min(MOST_OUTSIDE, outside);
       came[k * rows + j] = origin[j]!;
     }
     for (let j = 0; j < rows; j++) {

@@ -11,6 +11,8 @@ export interface Rims {
 const LEAN_DEG = 22;
 /** Lean is read over this length, diameters. */
 const OVER = 0.05;
+/** Least height of a step, diameters. */
+const STEP = 0.035;
 /** A stretch of skin is at least this long, diameters; shorter level stretches are steps of the face. */
 const SKIN = 0.2;
 
@@ -31,9 +33,23 @@ function rimOf(edge: readonly AlongAcross[], diameter: number): AlongAcross | nu
     level = b.u > a.u && Math.abs(b.w - a.w) <= steep * (b.u - a.u) ? level + 1 : 0;
     if (level < needed) continue;
     const first = i + level - 1;
-    return edge[cornerNear(edge, first, Math.round(diameter / SPACING))]!;
+    const step = firstStep(edge, reach, diameter);
+    return edge[cornerNear(edge, Math.min(first, step), Math.round(diameter / SPACING))]!;
   }
   return null;
+}
+
+/**
+ * First place, coming along the wire, where the edge drops in a step: beyond it stands a tongue of a split wire, whose
+ * level sides are no skin all round.
+ */
+function firstStep(edge: readonly AlongAcross[], reach: number, diameter: number): number {
+  for (let i = reach; i < edge.length - 2 * reach; i++) {
+    const [a, b] = [edge[i - reach]!, edge[i + reach]!];
+    const drop = Math.abs(a.w) - Math.abs(b.w);
+    if (drop >= STEP * diameter && drop > Math.abs(b.u - a.u)) return i;
+  }
+  return Infinity;
 }
 
 /** The outline turns within these bounds of the place where its lean was read, and the chord ends here, diameters. */

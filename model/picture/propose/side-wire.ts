@@ -1,7 +1,7 @@
 import type { GreyImage } from "../pixels/grey.ts";
 
 /** Pixels this many times as busy as bare card are on the wire. */
-const BUSY = 3.2;
+export const BUSY = 3.2;
 /** Cell in which busy pixels are gathered, px. */
 const CELL = 4;
 /** Busy pixels a cell must hold. */

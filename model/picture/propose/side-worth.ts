@@ -19,10 +19,9 @@ export function neckWorth(found: SideFinding, neck: Neck): number {
   return edgesWorth(found) * likely;
 }
 
-/** A cone is worth more the straighter its flanks. */
-export const coneWorth = (found: SideFinding, cone: Cone): number =>
-  Math.sqrt(edgesWorth(found) * clamped((cone.straight - 0.6) / 0.3));
+/** A cone is worth the smaller straight share of its flanks; nothing when the edges are doubtful. */
+export const coneWorth = (found: SideFinding, cone: Cone): number => (edgesWorth(found) >= 0.6 ? cone.straight : 0);
 
-/** A plane is worth more the straighter its trace. */
+/** A plane is worth the share of its trace that is straight; nothing when the edges are doubtful. */
 export const planeWorth = (found: SideFinding, plane: BreakPlane): number =>
-  Math.sqrt(edgesWorth(found) * clamped((plane.straight - 0.8) / 0.2) * clamped(1.3 - plane.spread / 0.012));
+  edgesWorth(found) >= 0.7 ? plane.straight : 0;
