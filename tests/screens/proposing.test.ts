@@ -11,9 +11,10 @@ import { createSeeingClient } from "../../web/workers/seeing-client.ts";
 import { openApp } from "./log-app.ts";
 import { aBreak, storeBreaks } from "./log-breaks.ts";
 
+const ellipse = { type: "ellipse", cx: 50, cy: 40, rx: 30, ry: 29, angle_deg: 0 } as const;
 const outline: ProposedMark = {
   feature: "wire_outline",
-  geometry: { type: "ellipse", cx: 50, cy: 40, rx: 30, ry: 29, angle_deg: 0 },
+  geometry: ellipse,
   confidence: 0.97,
   finder: "made 1",
 };
@@ -113,7 +114,7 @@ test("a corrected shape is kept beside the proposal", async () => {
   const { desk, look } = await openDesk();
   await look();
   desk.proposing.redraw(desk.proposing.current("machine")!);
-  const mine = { ...outline.geometry, rx: 33 } as const;
+  const mine = { ...ellipse, rx: 33 };
   desk.drawn("machine", mine);
   expect(desk.record.ends.machine.marks).toMatchObject([{ geometry: mine, proposed: outline }]);
   desk.reshaped(desk.record.ends.machine.marks[0]!.id, { ...mine, rx: 34 });
