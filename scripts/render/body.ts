@@ -52,7 +52,7 @@ export class Body {
 
   private deficit(theta: number): number {
     const s = this.spec;
-    return (1 - s.neck) * (1 + (s.oneSided ?? 0) * Math.cos(theta - (s.oneSidedAt ?? 0)));
+    return s.oneSided ? (1 - s.neck) * (1 + s.oneSided * Math.cos(theta - (s.oneSidedAt ?? 0))) : 1 - s.neck;
   }
 
   /** Depth of the nick at the break plane for a direction, radii. */
@@ -72,7 +72,9 @@ export class Body {
     const s = this.spec;
     const q = Math.max(0, d);
     const n = q / s.neckLength;
-    let r = 1 + (s.ovality ?? 0) * Math.cos(2 * theta) - this.deficit(theta) * Math.exp(-(n * n));
+    let r = s.ovality ? 1 + s.ovality * Math.cos(2 * theta) : 1;
+    // Farther in, the neck has faded to less than the numbers can hold.
+    if (n < 6.2) r -= this.deficit(theta) * Math.exp(-(n * n));
     if (s.bulge) {
       const b = (q - s.bulge.at) / s.bulge.length;
       r += s.bulge.height * Math.exp(-(b * b));

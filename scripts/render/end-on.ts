@@ -8,7 +8,7 @@ import type { Reach } from "./light.ts";
 import { prepareLights, shade } from "./light.ts";
 import { clamp, lengthOf } from "./noise.ts";
 import type { Openness } from "./occlusion.ts";
-import { reach, readMap } from "./occlusion.ts";
+import { between, reach } from "./occlusion.ts";
 import type { Framing } from "./view.ts";
 
 /** Height in focus: the torn metal, not the bottom of a hole, wire radii. */
@@ -36,6 +36,7 @@ export function renderEndOn(
   focusRange: number,
 ): Layer {
   const { n, seen, perRadius } = surface;
+  const { m } = open;
   const layer = newLayer(frame.width, frame.height);
   const lights = prepareLights(frame.light);
   const ring = reach(open, "ring", frame.light.ring.elevationDeg, 0.3);
@@ -67,11 +68,16 @@ export function renderEndOn(
       const gx = clamp((held[at + 1]! - held[at - 1]!) * slope, -limit, limit);
       const gy = clamp((held[at - n]! - held[at + n]!) * slope, -limit, limit);
       const len = 1 / Math.sqrt(1 + gx * gx + gy * gy);
-      const u = i / n;
-      const v = j / n;
-      here.dome = clamp(readMap(open.dome, open.m, u, v), 0, 1) ** 1.25;
-      here.ring = readMap(ring, open.m, u, v);
-      for (let k = 0; k < lamps.length; k++) here.lamps[k] = readMap(lamps[k]!, open.m, u, v);
+      const fx = clamp((i / n) * m - 0.5, 0, m - 1.001);
+      const fy = clamp((j / n) * m - 0.5, 0, m - 1.001);
+      const mi = Math.floor(fx);
+      const mj = Math.floor(fy);
+      const a = fx - mi;
+      const b = fy - mj;
+      const cell = mj * m + mi;
+      here.dome = clamp(between(open.dome, cell, m, a, b), 0, 1) ** 1.25;
+      here.ring = between(ring, cell, m, a, b);
+      for (let k = 0; k < lamps.length; k++) here.lamps[k] = between(lamps[k]!, cell, m, a, b);
       const h = held[at]!;
       const cavity =
         surface.kind[at] === FACE

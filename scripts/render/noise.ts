@@ -19,7 +19,17 @@ export const hash01 = (ix: number, iy: number, seed: number): number => hash(ix,
 const GX = Float64Array.from({ length: 16 }, (_, i) => Math.cos((i * Math.PI) / 8));
 const GY = Float64Array.from({ length: 16 }, (_, i) => Math.sin((i * Math.PI) / 8));
 
-const wrap = (i: number, period: number): number => (period > 0 ? ((i % period) + period) % period : i);
+/** Multipliers of {@link hash}; the noise below works its four corners out together. */
+const HX = 0x27d4eb2d;
+const HY = 0x165667b1;
+const HS = 0x9e3779b1;
+
+/** The second half of {@link hash}. */
+function finish(h: number): number {
+  h = Math.imul(h ^ (h >>> 15), 0x85ebca6b);
+  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
+  return h ^ (h >>> 16);
+}
 
 /**
  * Gradient noise.
@@ -32,12 +42,23 @@ export function noise(x: number, y: number, seed: number, period = 0): number {
   const y0 = Math.floor(y);
   const fx = x - x0;
   const fy = y - y0;
-  const ya = wrap(y0, period);
-  const yb = wrap(y0 + 1, period);
-  const g00 = hash(x0, ya, seed) & 15;
-  const g10 = hash(x0 + 1, ya, seed) & 15;
-  const g01 = hash(x0, yb, seed) & 15;
-  const g11 = hash(x0 + 1, yb, seed) & 15;
+  let ya = y0 | 0;
+  let yb = (ya + 1) | 0;
+  const p = period | 0;
+  if (p > 0) {
+    ya = ((ya % p) | 0) + p;
+    ya = ya >= p ? ya - p : ya;
+    yb = ya + 1 === p ? 0 : ya + 1;
+  }
+  const ha = Math.imul(x0 | 0, HX);
+  const hb = (ha + HX) | 0;
+  const s = Math.imul(seed | 0, HS);
+  const ta = Math.imul(ya, HY) ^ s;
+  const tb = Math.imul(yb, HY) ^ s;
+  const g00 = finish(ha ^ ta) & 15;
+  const g10 = finish(hb ^ ta) & 15;
+  const g01 = finish(ha ^ tb) & 15;
+  const g11 = finish(hb ^ tb) & 15;
   const ux = fx * fx * fx * (fx * (fx * 6 - 15) + 10);
   const uy = fy * fy * fy * (fy * (fy * 6 - 15) + 10);
   const a = GX[g00]! * fx + GY[g00]! * fy;
@@ -81,9 +102,12 @@ export function nearestCell(x: number, y: number, seed: number, out: Cell): Cell
   const y0 = Math.floor(y);
   let best = 1e9;
   let second = 1e9;
+  const hx = Math.imul(x0 | 0, HX);
+  const hy = Math.imul(y0 | 0, HY);
+  const hs = Math.imul(seed | 0, HS);
   for (let j = -1; j <= 1; j++)
     for (let i = -1; i <= 1; i++) {
-      const h = hash(x0 + i, y0 + j, seed);
+      const h = finish((hx + Math.imul(i, HX)) ^ (hy + Math.imul(j, HY)) ^ hs) >>> 0;
       const dx = x - (x0 + i + 0.1 + 0.8 * (h & 0xffff) * (1 / 65536));
       const dy = y - (y0 + j + 0.1 + 0.8 * (h >>> 16) * (1 / 65536));
       const d = dx * dx + dy * dy;

@@ -28,6 +28,13 @@ export function lookAround(surface: EndSurface, size: number): Openness {
       const at = Math.floor((j + 0.5) * ratio) * surface.n + Math.floor((i + 0.5) * ratio);
       h[j * m + i] = even[at]!;
     }
+  // With open sky all round, no look outward has to ask whether it is still on the end.
+  const pad = STEPS[STEPS.length - 1]! + 1;
+  const wide = m + 2 * pad;
+  const padded = new Float32Array(wide * wide).fill(-1e9);
+  let highest = -1e9;
+  for (let j = 0; j < m; j++) padded.set(h.subarray(j * m, j * m + m), (j + pad) * wide + pad);
+  for (let i = 0; i < h.length; i++) if (h[i]! > highest) highest = h[i]!;
   const cell = ratio / surface.perRadius;
   const dome = new Float32Array(m * m).fill(1);
   const perRun = Float64Array.from(STEPS, (s) => 1 / (s * cell));
@@ -35,8 +42,7 @@ export function lookAround(surface: EndSurface, size: number): Openness {
   for (let k = 0; k < AZIMUTHS; k++) {
     const dx = Math.cos((2 * Math.PI * k) / AZIMUTHS);
     const dy = -Math.sin((2 * Math.PI * k) / AZIMUTHS);
-    const stepX = Int32Array.from(STEPS, (s) => Math.round(dx * s));
-    const stepY = Int32Array.from(STEPS, (s) => Math.round(dy * s));
+    const offset = Int32Array.from(STEPS, (s) => Math.round(dy * s) * wide + Math.round(dx * s));
     const sines = new Float32Array(m * m);
     for (let j = 0; j < m; j++)
       for (let i = 0; i < m; i++) {
@@ -44,11 +50,13 @@ export function lookAround(surface: EndSurface, size: number): Openness {
         if (own <= -5.9) continue;
         // The steepest rise in this direction; only its sine is worked out.
         let slope = 0;
-        for (let n = 0; n < stepX.length; n++) {
-          const x = i + stepX[n]!;
-          const y = j + stepY[n]!;
-          if (x < 0 || y < 0 || x >= m || y >= m) break;
-          const rise = (h[y * m + x]! - own) * perRun[n]!;
+        const from = (j + pad) * wide + i + pad;
+        const above = highest - own;
+        for (let n = 0; n < offset.length; n++) {
+          const run = perRun[n]!;
+          // Farther out nothing is high enough to rise more steeply.
+          if (above * run <= slope) break;
+          const rise = (padded[from + offset[n]!]! - own) * run;
           if (rise > slope) slope = rise;
         }
         const square = (slope * slope) / (1 + slope * slope);
@@ -91,6 +99,10 @@ export function readMap(map: Float32Array, m: number, x: number, y: number): num
   const j = Math.floor(fy);
   const a = fx - i;
   const b = fy - j;
-  const at = j * m + i;
+  return between(map, j * m + i, m, a, b);
+}
+
+/** Value of a map between four cells: `at` is the first of them, `a` and `b` the shares of the way to the others. */
+export function between(map: Float32Array, at: number, m: number, a: number, b: number): number {
   return (map[at]! * (1 - a) + map[at + 1]! * a) * (1 - b) + (map[at + m]! * (1 - a) + map[at + m + 1]! * a) * b;
 }

@@ -47,6 +47,9 @@ export function renderSide(
   const beside: SkinSample = { ...sample };
   const upTheta = Math.atan2(uz, uy);
   const downTheta = Math.atan2(-uz, -uy);
+  // A place nearer to the axis than any part of the rim need not be compared with it.
+  let wellInside = 9;
+  for (let k = 0; k < 720; k++) wellInside = Math.min(wellInside, 0.996 * body.rim((k * Math.PI) / 360) - 0.004);
   const neckDepth = 1 - body.spec.neck;
   const bendShare = body.bendShare(upTheta);
 
@@ -96,6 +99,7 @@ export function renderSide(
         let y = lift * uy + w * ty;
         let z = lift * uz + w * tz;
         const rho = lengthOf(y, z);
+        if (rho <= wellInside) return faceHeight(surface, dir * y, z) - o;
         const rim = 0.996 * body.rim(Math.atan2(z, y));
         if (rho > rim) {
           y *= rim / rho;
