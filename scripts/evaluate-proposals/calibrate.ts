@@ -39,8 +39,9 @@ export async function printWorths(pictures: readonly TruePicture[]): Promise<voi
   }
   for (const [feature, all] of tried) {
     console.log(`\n${feature}: worth, found, right`);
-    for (let from = 0; from < 1; from += 0.1) {
-      const row = all.filter((t) => t.worth >= from && (t.worth < from + 0.1 || from > 0.85));
+    for (let tenth = 0; tenth < 10; tenth++) {
+      const from = tenth / 10;
+      const row = all.filter((t) => t.worth >= from && (t.worth < (tenth + 1) / 10 || tenth === 9));
       if (row.length > 0)
         console.log(`  from ${from.toFixed(1)}: ${row.length} found, ${row.filter((t) => t.right).length} right`);
     }

@@ -10,6 +10,7 @@ import { findLip } from "./end-on-lip.ts";
 import type { FoundOutline } from "./end-on-outline.ts";
 import { findOutline } from "./end-on-outline.ts";
 import { enlarge } from "./enlarge.ts";
+import { flatGround } from "./flat-ground.ts";
 import type { ProposeInput, Proposals } from "./proposals.ts";
 
 /** Shorter side below which a picture shows too little to propose anything, px. */
@@ -30,7 +31,8 @@ export interface FoundEndOn {
 export function findEndOn(raster: Raster): FoundEndOn | null {
   const fine = shrinkColour(raster, FINE_PX);
   const coarse = halfColour(fine);
-  const outline = findOutline(coarse, fine);
+  const flat = flatGround(fine);
+  const outline = findOutline(halfColour(flat), flat);
   if (outline === null || outline.worth < LEAST_WORTH) return null;
   const hole = findHole(coarse, fine, outline.ellipse);
   const cavity = hole !== null && hole.worth > 0 && hole.signs.inOverOut < CAVITY;
