@@ -108,13 +108,11 @@ export class EndMarker {
       if (shot.view === "section_long") return [];
       const { frame } = shot;
       const tail = frame.tail ?? (this.machine ? frame.cx : frame.width - frame.cx) / frame.perRadius;
-      const far = tail - 0.1;
+      let far = tail - 0.1;
       const top = this.edgeTheta(shot.view, 1);
       const low = this.edgeTheta(shot.view, -1);
       const torn = -Math.min(this.rimHeight(top), this.rimHeight(low));
-      const near = Math.min(far - 0.8, Math.max(soundFrom(this.body.spec), torn > 0.5 ? torn + 0.15 : 0));
-      const x0 = -this.dir * far;
-      const x1 = -this.dir * near;
+      const clear = Math.max(soundFrom(this.body.spec), torn > 0.5 ? torn + 0.15 : 0);
       const r = (x: number, theta: number): number => this.body.radius(Math.abs(x), theta);
       const share = this.body.bendShare(top);
       const edge = (x: number, theta: number, sign: 1 | -1): Point => {
@@ -122,6 +120,16 @@ export class EndMarker {
         const up = (sign * r(x, theta)) / (1 + (bend.cos - 1) * Math.abs(share)) + bend.offset * share;
         return this.at(frame, x, up);
       };
+      // A bent wire leaves the picture sooner than a straight one.
+      const leaves = ([x, y]: Point): boolean => x < 0 || y < 0 || x > frame.width || y > frame.height;
+      while (
+        share !== 0 &&
+        far > 1.2 &&
+        (leaves(edge(-this.dir * far, top, 1)) || leaves(edge(-this.dir * far, low, -1)))
+      )
+        far -= 0.1;
+      const x0 = -this.dir * far;
+      const x1 = -this.dir * Math.min(far - 0.8, clear);
       return [
         {
           feature: "wire_outline",
