@@ -9,6 +9,7 @@ import { KINDS, pairsOf, type Pair } from "./evaluate-mating/pairs.ts";
 const USAGE = `Usage: npm run evaluate-mating -- --dir DIR [--per-kind N] [--part I/N] [--lines]
 
 Lays the faces of rendered breaks over each other, of one break and of strangers, and counts what is said of them.
+Breaks with melted ends are left out: their faces froze after the break.
 
   --dir DIR     folder with one folder per break (observation sheet and pictures)
   --per-kind N  strangers of its own type per break (1)

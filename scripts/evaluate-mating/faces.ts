@@ -27,6 +27,7 @@ interface Sheet {
     readonly photos?: readonly { readonly file: string; readonly view: string }[];
     readonly features?: readonly {
       readonly feature: string;
+      readonly state?: string;
       readonly photo?: string;
       readonly geometry?: { readonly type: string } & Partial<FaceOutline>;
     }[];
@@ -52,7 +53,7 @@ function typeOf(folder: string, id: string): string {
 }
 
 /**
- * Rendered breaks of a corpus whose two ends belong together and were both taken end-on.
+ * Rendered breaks of a corpus whose two ends belong together, are not melted and were both taken end-on.
  *
  * @param folder – one folder per break, with its observation sheet and pictures.
  */
@@ -64,6 +65,11 @@ export function breaksWithTwoFaces(folder: string): readonly TwoFaces[] {
     const sheet = read(join(path, "sheet.json")) as Sheet & { readonly context?: { readonly mate?: unknown } };
     const mate = sheet.context?.mate;
     if (mate !== undefined && mate !== "yes" && mate !== true) continue;
+    // Melted drops froze after the break: they are no two halves of one face.
+    if (
+      sheet.ends.some((e) => e.features?.some((f) => f.feature === "melt_bead" && (f.state ?? "present") === "present"))
+    )
+      continue;
     const [machine, spool] = [faceOf(path, sheet, "machine"), faceOf(path, sheet, "spool")];
     if (machine && spool)
       found.push({ id: sheet.id, type: typeOf(path, sheet.id), metal: sheet.metal, faces: { machine, spool } });

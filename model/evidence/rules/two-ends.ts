@@ -142,6 +142,8 @@ function endsNotNeighbours(s: Sight): Found | null {
 /** Where the comparison by machine and the judgement of a person pull apart, or nobody has judged yet. */
 function facesReadNotToFit(s: Sight): Found | null {
   if (s.context.mateReading !== "do-not-fit" || s.context.mate === "no") return null;
+  // A face that melted or was hit after the break has lost what its partner shows.
+  if (seen(s, "melt_bead").length > 0 || s.ends.some((e) => e.damage.length > 0)) return null;
   return found(
     s.context.mate === "yes"
       ? "Laid over each other by machine the two faces do not fit, though they were judged to belong together: look again."

@@ -67,6 +67,6 @@ export function readFaces({ broad }: Laid, first: Ripples, second: Ripples): Fac
   return {
     score,
     says: "do-not-fit",
-    why: "At no turn does the texture of one face keep step with the other, though both show enough of it.",
+    why: "At no turn does the texture of one face keep step with the other, though both show enough of it. A face that was melted, rubbed or eaten away since the break shows nothing of its partner.",
   };
 }

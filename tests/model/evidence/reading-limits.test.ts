@@ -98,6 +98,20 @@ describe("a slant plane at a nick", () => {
   });
 });
 
+describe("faces that a machine read not to fit", () => {
+  const note = (...features: readonly ObservedFeature[]) =>
+    fired(both({ ...COPPER, mateReading: "do-not-fit" }, ...features)).has("R109");
+
+  test("are a note, unless a face melted or was hit after the break", () => {
+    expect(note(neck(0.2))).toBe(true);
+    expect(note(neck(0.2), present("melt_bead"))).toBe(false);
+    expect(note(neck(0.2), present("face_damage", { area_fraction: 0.8 }))).toBe(false);
+  });
+
+  test("are none once a person judged the same", () =>
+    expect(fired(both({ ...COPPER, mate: "no", mateReading: "do-not-fit" }, neck(0.2))).has("R109")).toBe(false));
+});
+
 describe("a single slant plane", () => {
   const plane = (angle: number, share: number) => present("fracture_plane", { angle_deg: angle, area_fraction: share });
   const on = (f: ObservedFeature, mate: "yes" | "no" | "unsure" | null = null) =>
