@@ -24,8 +24,7 @@ export async function printWorths(pictures: readonly TruePicture[]): Promise<voi
     const by = (found.by * widthPx) / raster.widthPx;
     const real = (feature: FeatureId): Geometry | undefined =>
       picture.shapes.find((s) => s.feature === feature)?.geometry;
-    const outline = real("wire_outline");
-    const size = outline?.type === "ellipse" ? 2 * Math.sqrt(outline.rx * outline.ry) : null;
+    const size = picture.diameterPx;
     const put = (feature: FeatureId, geometry: Geometry, worth: number): void => {
       const truth = real(feature);
       if (truth === undefined && !picture.absent.has(feature)) return;

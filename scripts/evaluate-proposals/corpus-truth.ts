@@ -21,6 +21,7 @@ const pictureShape = z.object({
   file: z.string(),
   view: z.enum(["end_on", "side_0", "side_90", "section_long"]),
   pxPerMm: z.number(),
+  wireDiameterPx: z.number(),
   outline: ellipse.nullable(),
   edges: edges.nullable(),
   neck: z.object({ line }).nullable(),
@@ -59,6 +60,16 @@ export function corpusPictures(json: unknown, folder: string): TruePicture[] {
       );
       if (p.plane !== null) put("fracture_plane", p.plane.mark);
     }
-    return [{ path: join(folder, p.file), file: p.file, view: p.view, pxPerMm: p.pxPerMm, shapes, absent }];
+    return [
+      {
+        path: join(folder, p.file),
+        file: p.file,
+        view: p.view,
+        pxPerMm: p.pxPerMm,
+        diameterPx: p.wireDiameterPx,
+        shapes,
+        absent,
+      },
+    ];
   });
 }

@@ -63,7 +63,7 @@ export async function judgePicture(picture: TruePicture): Promise<JudgedPicture>
     proposed: proposalLine({ ...frame, axisDeg: found.axisDeg, marks: proposed }).marks,
     truth: proposalLine({ ...frame, axisDeg: null, marks: stated }).marks,
   };
-  const size = diameterPx(stated);
+  const size = picture.diameterPx ?? diameterPx(stated);
   const marks = (picture.view === "end_on" ? END_ON : SIDE).map((feature): JudgedMark => {
     const at = proposed.findIndex((m) => m.feature === feature);
     const trueAt = stated.findIndex((m) => m.feature === feature);

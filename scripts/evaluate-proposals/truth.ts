@@ -17,6 +17,8 @@ export interface TruePicture {
   readonly file: string;
   readonly view: "end_on" | "side_0" | "side_90";
   readonly pxPerMm: number | null;
+  /** Of the sound wire, px; null = as its outline says. */
+  readonly diameterPx: number | null;
   /** Shapes drawn on this photograph. */
   readonly shapes: readonly TrueShape[];
   /** Features of the end that are stated not to be there. */
@@ -48,7 +50,7 @@ function picturesOf(sheet: ObservationSheet, folder: string): TruePicture[] {
         on === file && geometry !== undefined && state === "present" ? [{ feature, geometry }] : [],
       );
       const absent = new Set(end.features.filter((f) => f.state === "absent").map((f) => f.feature));
-      return [{ path: join(folder, file), file, view, pxPerMm: photo.px_per_mm, shapes, absent }];
+      return [{ path: join(folder, file), file, view, pxPerMm: photo.px_per_mm, diameterPx: null, shapes, absent }];
     }),
   );
 }
