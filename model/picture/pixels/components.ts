@@ -1,4 +1,5 @@
 import type { Mask } from "./mask.ts";
+import { newMask } from "./mask.ts";
 
 /** One connected patch of a mask. Lengths in px; places from the outer corner of the first pixel. */
 export interface Component {
@@ -61,7 +62,9 @@ export function componentsOf({ widthPx, heightPx, data }: Mask, neighbours: 4 | 
 
 /** One patch alone. */
 export function maskOfComponent({ widthPx, heightPx, labels }: Components, label: number): Mask {
-  return { widthPx, heightPx, data: Uint8Array.from(labels, (l) => (l === label ? 1 : 0)) };
+  const mask = newMask(widthPx, heightPx);
+  for (let i = 0; i < labels.length; i++) if (labels[i] === label) mask.data[i] = 1;
+  return mask;
 }
 
 function root(parent: number[], label: number): number {

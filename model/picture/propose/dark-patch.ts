@@ -1,7 +1,7 @@
 import type { EllipseGeometry } from "../../measure/outline.ts";
 import type { Component } from "../pixels/components.ts";
 import { componentsOf, maskOfComponent } from "../pixels/components.ts";
-import { blurGrey } from "../pixels/gaussian.ts";
+import { softBlur } from "../pixels/box-blur.ts";
 import type { GreyImage } from "../pixels/grey.ts";
 import type { Mask } from "../pixels/mask.ts";
 import { fillHoles, newMask } from "../pixels/mask.ts";
@@ -26,7 +26,7 @@ const LARGEST_SHARE = 0.75;
  */
 export function darkPatches(grey: GreyImage, outline: EllipseGeometry): DarkPatch[] {
   const size = Math.sqrt(outline.rx * outline.ry);
-  const soft = blurGrey(grey, 0.035 * size);
+  const soft = softBlur(grey, 0.035 * size);
   const face = insideEllipse(grey, outline, WITHIN);
   const histogram = histogramOf(soft, face);
   const levels = new Set<number>();

@@ -20,12 +20,12 @@ export const OUTLINE_CONFIDENCE: ConfidenceTable = {
 /** Open hole: share with an overlap of at least 0.7 with the true hole; a hole where there is none counts as wrong. */
 export const HOLE_CONFIDENCE: ConfidenceTable = {
   rows: [
-    [0.5, 0.67], // 3 of 4
+    [0.5, 0.8], // 3 of 3
     [0.9, 0.85], // 10 of 11
   ],
 };
 
 /** Inner edge of a shear lip: share with a mean distance of at most 0.05 D; one where there is none counts as wrong. */
 export const LIP_CONFIDENCE: ConfidenceTable = {
-  rows: [[0.85, 0.88]], // 6 of 6
+  rows: [[0.85, 0.89]], // 7 of 7
 };

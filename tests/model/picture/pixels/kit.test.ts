@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
 import type { Point } from "../../../../model/break/geometry.ts";
+import { softBlur } from "../../../../model/picture/pixels/box-blur.ts";
 import { componentsOf, maskOfComponent } from "../../../../model/picture/pixels/components.ts";
 import { conicEllipse } from "../../../../model/picture/pixels/conic-ellipse.ts";
 import { evenly, outerContour, polygonArea, refineContour } from "../../../../model/picture/pixels/contour.ts";
 import { edgeOnNormal, gradientOf } from "../../../../model/picture/pixels/gradient.ts";
+import { blurGrey } from "../../../../model/picture/pixels/gaussian.ts";
 import { newGrey } from "../../../../model/picture/pixels/grey.ts";
 import type { Mask } from "../../../../model/picture/pixels/mask.ts";
 import { fillHoles, maskOver, notMask } from "../../../../model/picture/pixels/mask.ts";
@@ -110,6 +112,22 @@ describe("outlines", () => {
     const slope = gradientOf(greyFrom(9, 9, (x, y) => 0.01 * x - 0.02 * y));
     expect(slope.x[4 * 9 + 4]!).toBeCloseTo(0.01, 6);
     expect(slope.y[4 * 9 + 4]!).toBeCloseTo(-0.02, 6);
+  });
+});
+
+describe("soft blur", () => {
+  it("comes near to a Gaussian blur and keeps the sum of what is inside", () => {
+    const image = greyFrom(60, 50, (x, y) => (Math.hypot(x - 30, y - 25) < 9 ? 1 : 0));
+    const [soft, gauss] = [softBlur(image, 3), blurGrey(image, 3)];
+    soft.data.forEach((v, i) => expect(Math.abs(v - gauss.data[i]!)).toBeLessThan(0.04));
+    const sum = (data: Float32Array): number => data.reduce((a, b) => a + b, 0);
+    expect(sum(soft.data)).toBeCloseTo(sum(image.data), 2);
+  });
+  it("leaves one grey as it is, to the edge", () => {
+    softBlur(
+      greyFrom(20, 9, () => 0.4),
+      2,
+    ).data.forEach((v) => expect(v).toBeCloseTo(0.4, 5));
   });
 });
 
