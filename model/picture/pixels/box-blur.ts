@@ -2,11 +2,14 @@ import type { GreyImage } from "./grey.ts";
 import { newGrey } from "./grey.ts";
 
 /**
- * Three running means one after the other: nearly a Gaussian blur, at a cost that does not grow with its width. Beyond
+ * Three running means one after the other: close to a Gaussian blur, at a cost that does not grow with its width. Beyond
  * the edge the edge pixel goes on.
  *
- * @param sigmaPx – standard deviation of the Gaussian it comes near to, at least about 1.
- * @source P. Kovesi, "Fast almost-Gaussian filtering", DICTA 2010 (widths of the means); from memory
+ * All three means have one whole width of 2k + 1 px, so the standard deviation reached is √((2k + 1)² − 1) / 2, up to
+ * half a pixel away from the one asked for: for parting areas, not where the exact width matters (see `blurGrey`).
+ *
+ * @param sigmaPx – standard deviation asked for, at least about 1.
+ * @source variance of a running mean, (n² − 1)/12 each; sums of them tend to a Gaussian (central limit theorem)
  */
 export function softBlur(image: GreyImage, sigmaPx: number): GreyImage {
   const passes = 3;
