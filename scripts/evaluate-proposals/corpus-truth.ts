@@ -29,6 +29,7 @@ const pictureShape = z.object({
   cone: z.object({ apex: point, base: z.tuple([point, point]).nullable() }).nullable(),
   plane: z.object({ mark: angle }).nullable(),
   lipInner: z.array(point).nullable(),
+  silhouette: z.array(point).nullish(),
 });
 const fileShape = z.object({ pictures: z.array(pictureShape) });
 
@@ -67,6 +68,7 @@ export function corpusPictures(json: unknown, folder: string): TruePicture[] {
         view: p.view,
         pxPerMm: p.pxPerMm,
         diameterPx: p.wireDiameterPx,
+        silhouette: p.view === "end_on" ? null : (p.silhouette ?? null),
         shapes,
         absent,
       },

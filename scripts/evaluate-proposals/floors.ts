@@ -2,7 +2,7 @@ import type { Figures } from "./figures.ts";
 
 /** What the figures of held-out pictures must reach. */
 export interface Floor {
-  readonly view: "end-on" | "side";
+  readonly view: "end-on" | "side" | "both views";
   readonly words: string;
   readonly holds: (figures: ReadonlyMap<string, Figures>) => boolean | null;
 }
@@ -15,6 +15,24 @@ const atLeast = (v: number | null, floor: number): boolean | null => (v === null
 const atMost = (v: number | null, limit: number): boolean | null => (v === null ? null : v <= limit);
 
 export const FLOORS: readonly Floor[] = [
+  {
+    view: "both views",
+    words: "wire outline: median overlap at least 0.97",
+    holds: (f) =>
+      atLeast(
+        value(f, "wire_outline", (o) => o.median),
+        0.97,
+      ),
+  },
+  {
+    view: "both views",
+    words: "wire outline: overlap at the 5th percentile at least 0.90",
+    holds: (f) =>
+      atLeast(
+        value(f, "wire_outline", (o) => o.badEnd),
+        0.9,
+      ),
+  },
   {
     view: "end-on",
     words: "wire outline: median overlap at least 0.97",

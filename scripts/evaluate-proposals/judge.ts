@@ -3,6 +3,7 @@ import type { ProposedMark } from "../../model/break/wire-break.ts";
 import type { FeatureId } from "../../model/evidence/features.ts";
 import { enlarge } from "../../model/picture/propose/enlarge.ts";
 import { proposeMarks } from "../../model/picture/propose/propose.ts";
+import type { SideProposals } from "../../model/picture/propose/side.ts";
 import { proposalLine } from "../propose/proposal-line.ts";
 import { readPicture } from "../propose/read-picture.ts";
 import { meanDistance, overlap } from "./shapes.ts";
@@ -56,6 +57,8 @@ export async function judgePicture(picture: TruePicture): Promise<JudgedPicture>
     wireMm: null,
   });
   const used = process.cpuUsage(before);
+  // On side views the outline is judged by the area of the whole wire that its edges were read from.
+  const outline = "silhouette" in found ? (found as SideProposals).silhouette : null;
   const proposed = found.marks.map((m) => ({ ...m, geometry: enlarge(m.geometry, shrunkBy) }));
   const frame = { file: picture.file, view: picture.view, widthPx, heightPx, pxPerMm: picture.pxPerMm, says: null };
   const stated = picture.shapes.map((shape): ProposedMark => ({ ...shape, confidence: 1, finder: "" }));
@@ -76,8 +79,17 @@ export async function judgePicture(picture: TruePicture): Promise<JudgedPicture>
       const [a, b] = [number(lines.proposed[at], key), number(lines.truth[trueAt], key)];
       return a === null || b === null ? null : Math.abs(a - b);
     };
+    const areas =
+      feature === "wire_outline" && outline !== null && picture.silhouette !== null
+        ? overlap(enlarge({ type: "polygon", points: outline }, shrunkBy), {
+            type: "polygon",
+            points: picture.silhouette,
+          })
+        : null;
     const value =
-      mine === undefined || real === undefined ? null : valueOf(feature, mine.geometry, real.geometry, size, apart);
+      mine === undefined || real === undefined
+        ? null
+        : (areas ?? valueOf(feature, mine.geometry, real.geometry, size, apart));
     const truth = real !== undefined ? "true" : picture.absent.has(feature) ? "none" : "unstated";
     return { feature, file: picture.file, truth, confidence: mine?.confidence ?? null, value };
   });

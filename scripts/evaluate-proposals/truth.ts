@@ -1,7 +1,7 @@
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { parseObservationSheets } from "../../model/break/observation-sheet.ts";
-import type { Geometry } from "../../model/break/geometry.ts";
+import type { Geometry, Point } from "../../model/break/geometry.ts";
 import type { ObservationSheet } from "../../model/break/observation-sheet-types.ts";
 import type { FeatureId } from "../../model/evidence/features.ts";
 import { corpusPictures } from "./corpus-truth.ts";
@@ -19,6 +19,8 @@ export interface TruePicture {
   readonly pxPerMm: number | null;
   /** Of the sound wire, px; null = as its outline says. */
   readonly diameterPx: number | null;
+  /** The wire with its break front as a side view shows it, px; null = not told. */
+  readonly silhouette: readonly Point[] | null;
   /** Shapes drawn on this photograph. */
   readonly shapes: readonly TrueShape[];
   /** Features of the end that are stated not to be there. */
@@ -50,7 +52,18 @@ function picturesOf(sheet: ObservationSheet, folder: string): TruePicture[] {
         on === file && geometry !== undefined && state === "present" ? [{ feature, geometry }] : [],
       );
       const absent = new Set(end.features.filter((f) => f.state === "absent").map((f) => f.feature));
-      return [{ path: join(folder, file), file, view, pxPerMm: photo.px_per_mm, diameterPx: null, shapes, absent }];
+      return [
+        {
+          path: join(folder, file),
+          file,
+          view,
+          pxPerMm: photo.px_per_mm,
+          diameterPx: null,
+          silhouette: null,
+          shapes,
+          absent,
+        },
+      ];
     }),
   );
 }
