@@ -38,6 +38,8 @@ export class Desk {
   /** Where the cross or the pointer is while a tool is in hand, pixels of the photograph. */
   cursor = $state.raw<Point | null>(null);
   said = $state("");
+  /** All pictures of the break were decoded once; heavier work may begin. */
+  picturesReady = $state(false);
   /** The objective-and-camera profiles of the bench. */
   profiles = $state.raw<readonly ScaleProfile[]>([]);
   /** What the reader should know about scales and measures. */

@@ -37,7 +37,8 @@ export class StageLink {
       .catch((error: unknown) => {
         // Leaving the bench cancels what was decoded ahead: nothing to tell.
         if (!(error instanceof PictureError && error.code === "cancelled")) this.#desk.app.report(error);
-      });
+      })
+      .finally(() => (this.#desk.picturesReady = true));
   }
 
   stage(side: EndSide = this.#desk.view.side): EndStageApi | null {
