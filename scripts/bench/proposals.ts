@@ -11,6 +11,8 @@ export async function proposing(
 ): Promise<readonly Row[]> {
   await page.goto(`${address}#/bench/${breakId}`);
   await page.waitForFunction(() => performance.getEntriesByName("endpair:pictures-ready").length > 0);
+  // The break is looked at by itself once; what is timed afterwards waits for nothing else.
+  await page.waitForFunction(() => performance.getEntriesByName("endpair:marks-looked-for").length > 0);
   const bare = await bareDecode(page, photographs[0]!);
   const looks: number[] = [];
   for (let i = 0; i < 5; i++) looks.push(await look(page));
