@@ -1,6 +1,5 @@
 /// <reference lib="webworker" />
 import { MEDIA_TYPE } from "../../model/picture/header.ts";
-import { PictureError } from "../../model/picture/picture-error.ts";
 import { valuesIn } from "../../model/picture/deep-raster.ts";
 import type { ShownAs } from "../../model/picture/shown-as.ts";
 import { surveyTone, type ToneSurvey } from "../../model/picture/tone-survey.ts";
@@ -8,19 +7,15 @@ import { uprightSize } from "../../model/picture/upright.ts";
 import { halves, losslessOf, shrink, thumbnailOf } from "./copies.ts";
 import { decodeFile, decodeToned, decodeUpright, deepUpright, open, shownByBrowsers, shownByChoice } from "./decode.ts";
 import type {
+  Copies,
   DecodedPicture,
   DeepValues,
   Inspection,
-  InputOf,
-  Copies,
-  OutputOf,
+  PictureRequests,
   Region,
-  ReplyMessage,
-  RequestMessage,
+  RequestName,
 } from "./protocol.ts";
-import type { RequestName } from "./protocol.ts";
-
-const scope = self as unknown as DedicatedWorkerGlobalScope;
+import { serve } from "./serve.ts";
 
 async function inspect(blob: Blob, page: number): Promise<Inspection> {
   const opened = await open(blob, "whole", page);
@@ -90,50 +85,20 @@ async function survey(blob: Blob, page: number): Promise<ToneSurvey | null> {
   return raster && surveyTone(raster);
 }
 
-const HANDLE: { readonly [N in RequestName]: (input: InputOf<N>) => Promise<OutputOf<N>> } = {
-  inspect: ({ blob, page }) => inspect(blob, page),
-  small: ({ blob, shown }) => small(blob, shown),
-  working: ({ blob }) => working(blob),
-  copies: ({ blob, shown }) => copies(blob, shown),
-  bitmap: ({ blob, maxPx, shown }) => decoded(blob, maxPx, shown),
-  deepValues: ({ blob, page, region }) => deepValues(blob, page, region),
-  survey: ({ blob, page }) => survey(blob, page),
-};
+const plain = async <T>(output: Promise<T>): Promise<{ readonly output: T }> => ({ output: await output });
 
-function handle<N extends RequestName>(name: N, input: InputOf<N>): Promise<OutputOf<N>> {
-  return HANDLE[name](input);
-}
-
-function transferable(output: OutputOf<RequestName>): Transferable[] {
-  if (output === null) return [];
-  if ("bitmap" in output) return [output.bitmap, ...output.levels];
-  return "values" in output ? [output.values.buffer] : [];
-}
-
-async function answer({ id, name, input }: RequestMessage): Promise<void> {
-  let reply: ReplyMessage;
-  try {
-    reply = { id, ok: true, output: await handle(name, input) };
-  } catch (error) {
-    const refusal = error instanceof PictureError ? error : unforeseen(error);
-    reply = { id, ok: false, error: refusal.plain() };
-  }
-  scope.postMessage(reply, reply.ok ? transferable(reply.output) : []);
-}
-
-/** Whatever else goes wrong here must still settle the request, in words. */
-function unforeseen(error: unknown): PictureError {
-  const name = error instanceof Error ? error.name : "";
-  if (name === "NotReadableError" || name === "NotFoundError") {
-    return new PictureError(
-      "decoder-failed",
-      "The file cannot be read: it was changed or moved, or its card was taken out.",
-      "Put the card back or find the file again, and add it once more.",
-    );
-  }
-  return new PictureError("decoder-failed", `Reading this photograph failed (${String(error)}).`);
-}
-
-scope.onmessage = (event: MessageEvent<RequestMessage>) => {
-  void answer(event.data);
-};
+serve<{ [N in RequestName]: PictureRequests[N] }>(self as unknown as DedicatedWorkerGlobalScope, {
+  inspect: ({ blob, page }) => plain(inspect(blob, page)),
+  small: ({ blob, shown }) => plain(small(blob, shown)),
+  working: ({ blob }) => plain(working(blob)),
+  copies: ({ blob, shown }) => plain(copies(blob, shown)),
+  async bitmap({ blob, maxPx, shown }) {
+    const output = await decoded(blob, maxPx, shown);
+    return { output, transfer: [output.bitmap, ...output.levels] };
+  },
+  async deepValues({ blob, page, region }) {
+    const output = await deepValues(blob, page, region);
+    return { output, transfer: output === null ? [] : [output.values.buffer] };
+  },
+  survey: ({ blob, page }) => plain(survey(blob, page)),
+});

@@ -11,7 +11,7 @@ import { TWO_END_RULES } from "./two-ends.ts";
 import { VOID_AND_PARTICLE_RULES } from "./voids-and-particles.ts";
 
 /** Version of the rule tables and their weights, kept with every suggestion. */
-export const RULES_VERSION = "1.0.0";
+export const RULES_VERSION = "1.1.0";
 
 const tables = [
   TWO_END_RULES,
