@@ -21,7 +21,7 @@ export async function openApp(): Promise<{ readonly app: App; readonly store: Be
   const name = `screens-${Date.now()}-${++counter}`;
   const store = await openBench({ now: () => AT, name });
   let ids = 0;
-  const app = new App({ now: () => AT, newId: () => `id-${counter}-${++ids}` });
+  const app = new App({ now: () => AT, newId: () => `id-${counter}-${++ids}`, numbersName: `${name}-numbers` });
   const follow = () => app.followAddress();
   addEventListener("hashchange", follow);
   cleanUps.push(async () => {

@@ -16,6 +16,8 @@ export interface Message {
 export interface Surroundings {
   readonly now: () => string;
   readonly newId: () => string;
+  /** Database of derived numbers; a test brings its own. */
+  readonly numbersName?: string;
 }
 
 /** The application: the store, where the person is, and what it has to say. Break records live in `Bench`. */

@@ -27,6 +27,8 @@ export interface BreakSummary {
   readonly number: string;
   readonly createdAt: string;
   readonly updatedAt: string;
+  /** Revision of the record; left out by summaries of before it was kept. */
+  readonly revision?: number;
   readonly brokeAt: string | null;
   readonly metal: string | null;
   readonly grade: string | null;

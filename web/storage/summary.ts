@@ -15,6 +15,7 @@ export function summarise(record: WireBreak, suggested: string): BreakSummary {
     number: record.number,
     createdAt: record.createdAt,
     updatedAt: record.updatedAt,
+    revision: record.revision,
     brokeAt: context.brokeAt,
     metal: context.metal,
     grade: context.grade,
