@@ -7,9 +7,12 @@ import { offlineWorker } from "./offline-worker.ts";
 const root = new URL(".", import.meta.url).pathname;
 const samples = resolve(root, "../samples");
 
-/** The same policy as in the page itself, as a header where the host allows one. */
+/**
+ * The same policy as in the page itself, as a header where the host allows one. WebAssembly of this origin may run: the
+ * model's runtime is that; text still never becomes script.
+ */
 const POLICY =
-  "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; " +
+  "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; " +
   "connect-src 'self'; worker-src 'self'; object-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 /** Written into the built page, so that every host enforces it; the development server injects styles and cannot. */
 function strictPolicy(): Plugin {
@@ -79,6 +82,8 @@ export default defineConfig({
   publicDir: "public",
   plugins: [svelte(), strictPolicy(), demoMill(), offlineWorker()],
   worker: { format: "es" },
+  // Its WebAssembly is found by address; prepared packages would move it.
+  optimizeDeps: { exclude: ["onnxruntime-web"] },
   build: {
     outDir: "../dist",
     emptyOutDir: true,

@@ -7,7 +7,7 @@ test("nothing is asked from anywhere else, the policy is strict, and no screen c
   const response = await page.goto("./");
   expect(response?.headers()["content-security-policy"]).toContain("default-src 'self'");
   expect(await page.locator('meta[http-equiv="Content-Security-Policy"]').getAttribute("content")).toContain(
-    "script-src 'self'",
+    "script-src 'self' 'wasm-unsafe-eval'; style-src 'self'",
   );
   await openDemoMill(page);
   for (const place of ["#/log", "#/intake", "#/types/central_burst", "#/settings"]) {
