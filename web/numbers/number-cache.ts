@@ -1,12 +1,11 @@
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
-import type { FaceNumbers } from "../../model/classifier/face-columns.ts";
 import { COLUMN_NAMES } from "../../model/classifier/vector.ts";
 
 /**
- * Raise when the same columns come out with other values: of marks, of facts or of faces. What was kept under another
+ * Raise when the same columns come out with other values: of marks, of facts or of views. What was kept under another
  * version is thrown away.
  */
-const VALUES_VERSION = 1;
+const VALUES_VERSION = 2;
 
 /** Changes with the columns and with how they are computed. */
 export const NUMBERS_VERSION = `${VALUES_VERSION} ${digest(COLUMN_NAMES.join(" "))}`;
@@ -20,7 +19,7 @@ export interface KeptNumbers {
 }
 
 interface NumbersSchema extends DBSchema {
-  faces: { key: string; value: { readonly version: string; readonly numbers: FaceNumbers } };
+  views: { key: string; value: { readonly version: string; readonly numbers: Float32Array } };
   breaks: { key: string; value: KeptNumbers & { readonly version: string } };
   about: { key: string; value: string };
 }
@@ -36,15 +35,15 @@ export class NumberCache {
     this.#db = opened(name).catch(() => null);
   }
 
-  face(key: string): Promise<FaceNumbers | undefined> {
+  view(key: string): Promise<Float32Array | undefined> {
     return this.#try(async (db) => {
-      const row = await db.get("faces", key);
+      const row = await db.get("views", key);
       return row?.version === NUMBERS_VERSION ? row.numbers : undefined;
     });
   }
 
-  async keepFace(key: string, numbers: FaceNumbers): Promise<void> {
-    await this.#try((db) => db.put("faces", { version: NUMBERS_VERSION, numbers }, key));
+  async keepView(key: string, numbers: Float32Array): Promise<void> {
+    await this.#try((db) => db.put("views", { version: NUMBERS_VERSION, numbers }, key));
   }
 
   /** Every break kept, by its identifier. */
@@ -81,17 +80,17 @@ export class NumberCache {
 async function opened(name: string): Promise<IDBPDatabase<NumbersSchema>> {
   const db = await openDB<NumbersSchema>(name, 1, {
     upgrade(fresh) {
-      fresh.createObjectStore("faces");
+      fresh.createObjectStore("views");
       fresh.createObjectStore("breaks");
       fresh.createObjectStore("about");
     },
     // Whoever wants to delete or renew it goes first: nothing here is worth waiting for.
     blocking: (_current, _wanted, event) => (event.target as IDBDatabase).close(),
   });
-  const tx = db.transaction(["faces", "breaks", "about"], "readwrite");
+  const tx = db.transaction(["views", "breaks", "about"], "readwrite");
   if ((await tx.objectStore("about").get("version")) !== NUMBERS_VERSION) {
     await Promise.all([
-      tx.objectStore("faces").clear(),
+      tx.objectStore("views").clear(),
       tx.objectStore("breaks").clear(),
       tx.objectStore("about").put(NUMBERS_VERSION, "version"),
     ]);

@@ -1,6 +1,6 @@
 import type { WireBreak } from "../../model/break/wire-break.ts";
-import type { FaceNumbers } from "../../model/classifier/face-columns.ts";
-import { faceKey, facesToDescribe, numbersOfBreak, type FaceToDescribe } from "../../model/classifier/of-break.ts";
+import type { ViewNumbers } from "../../model/classifier/view-columns.ts";
+import { numbersOfBreak, viewKey, viewsToDescribe, type ViewToDescribe } from "../../model/classifier/of-break.ts";
 import type { Verdict } from "../../model/evidence/break-type-ids.ts";
 import { PictureError } from "../../model/picture/picture-error.ts";
 import { shownAs } from "../../model/picture/shown-as.ts";
@@ -24,14 +24,14 @@ export interface ConfirmedBreak extends NumberedBreak {
   readonly type: Verdict;
 }
 
-/** A face that could not be put in numbers; the break then counts without it. */
-export interface FaceFault {
+/** A view that could not be put in numbers; the break then counts without it. */
+export interface ViewFault {
   readonly number: string;
   readonly fileName: string;
   readonly message: string;
 }
 export interface NumberWork extends LongWork {
-  readonly onFault?: (fault: FaceFault) => void;
+  readonly onFault?: (fault: ViewFault) => void;
 }
 
 export interface KeeperParts {
@@ -43,13 +43,13 @@ export interface KeeperParts {
 
 /** Breaks under way at a time: the threads stay busy and few photographs are in memory. */
 const AT_ONCE = 3;
-/** Faces remembered in memory, the latest ones. */
-const FACES_KEPT = 400;
+/** Views remembered in memory, the latest ones. */
+const VIEWS_KEPT = 400;
 
 /** Breaks in numbers: computed once per state of the record, kept on the disk where there is room. */
 export class NumberKeeper {
   readonly #parts: KeeperParts;
-  readonly #faces = new Map<string, Promise<FaceNumbers>>();
+  readonly #views = new Map<string, Promise<Float32Array>>();
   #breaks: Promise<Map<string, KeptNumbers>> | null = null;
 
   constructor(parts: KeeperParts) {
@@ -57,25 +57,25 @@ export class NumberKeeper {
   }
 
   /**
-   * The numbers of the faces of a record, machine end first; of ends without an outlined end-on view there are none.
+   * The numbers of the views of a record, machine end first; of views without a wire outline there are none.
    *
-   * @param work – `signal` ends it with an AbortError; `onFault` hears of faces that cannot be read, which are left out.
+   * @param work – `signal` ends it with an AbortError; `onFault` hears of views that cannot be read, which are left out.
    * @throws StoreError; DOMException AbortError.
    */
-  async faceNumbersOf(record: WireBreak, work: NumberWork = {}): Promise<FaceNumbers[]> {
-    return (await this.#facesOf(record, work)).faces;
+  async viewNumbersOf(record: WireBreak, work: NumberWork = {}): Promise<ViewNumbers[]> {
+    return (await this.#viewsOf(record, work)).views;
   }
 
-  /** The numbers of a record as it is in memory, one per `COLUMN_NAMES`; NaN is missing. @throws as `faceNumbersOf` */
+  /** The numbers of a record as it is in memory, one per `COLUMN_NAMES`; NaN is missing. @throws as `viewNumbersOf` */
   async numbersOf(record: WireBreak, work: NumberWork = {}): Promise<Float32Array> {
     const kept = await this.#kept();
     const known = kept.get(record.id);
     if (known !== undefined && isOf(known, record)) return known.vector;
-    const { faces, whole } = await this.#facesOf(record, work);
+    const { views, whole } = await this.#viewsOf(record, work);
     const { revision, updatedAt } = record;
-    const now: KeptNumbers = { revision, updatedAt, vector: numbersOfBreak(record, faces) };
+    const now: KeptNumbers = { revision, updatedAt, vector: numbersOfBreak(record, views) };
     kept.set(record.id, now);
-    // Without one of its faces it is tried again another day.
+    // Without one of its views it is tried again another day.
     if (whole) await this.#parts.cache.keepBreak(record.id, now);
     return now.vector;
   }
@@ -135,65 +135,64 @@ export class NumberKeeper {
     return { id, number, revision, demo, type: confirmedType(record), vector: await this.numbersOf(record, work) };
   }
 
-  async #facesOf(
+  async #viewsOf(
     record: WireBreak,
     { signal, onFault }: NumberWork,
-  ): Promise<{ readonly faces: FaceNumbers[]; readonly whole: boolean }> {
+  ): Promise<{ readonly views: ViewNumbers[]; readonly whole: boolean }> {
     const read = await Promise.all(
-      facesToDescribe(record).map(async (face) => {
+      viewsToDescribe(record).map(async (view): Promise<ViewNumbers | null> => {
         try {
-          return await this.#face(face, signal).catch((error: unknown) => {
-            // Two asked for the face and the other one gave up: it is asked for once more.
+          const values = await this.#view(view, signal).catch((error: unknown) => {
+            // Two asked for the view and the other one gave up: it is asked for once more.
             const others = error instanceof PictureError && error.code === "cancelled" && signal?.aborted !== true;
-            if (others) return this.#face(face, signal);
+            if (others) return this.#view(view, signal);
             throw error;
           });
+          return { side: view.side, kind: view.outline.type === "ellipse" ? "face" : "side", values };
         } catch (error) {
           signal?.throwIfAborted();
           if (!(error instanceof PictureError)) throw error;
-          onFault?.({ number: record.number, fileName: face.photograph.fileName, message: error.message });
+          onFault?.({ number: record.number, fileName: view.photograph.fileName, message: error.message });
           return null;
         }
       }),
     );
-    const faces = read.filter((face) => face !== null);
-    return { faces, whole: faces.length === read.length };
+    const views = read.filter((view) => view !== null);
+    return { views, whole: views.length === read.length };
   }
 
-  #face(face: FaceToDescribe, signal: AbortSignal | undefined): Promise<FaceNumbers> {
-    const key = faceKey(face);
-    const known = this.#faces.get(key);
+  #view(view: ViewToDescribe, signal: AbortSignal | undefined): Promise<Float32Array> {
+    const key = viewKey(view);
+    const known = this.#views.get(key);
     if (known) {
-      this.#faces.delete(key);
-      this.#faces.set(key, known);
+      this.#views.delete(key);
+      this.#views.set(key, known);
       return known;
     }
-    const pending = this.#readFace(key, face, signal);
-    this.#faces.set(key, pending);
+    const pending = this.#readView(key, view, signal);
+    this.#views.set(key, pending);
     // A cancelled or failed look is no answer to the next one who asks.
-    pending.catch(() => this.#faces.delete(key));
-    const [oldest] = this.#faces.keys();
-    if (this.#faces.size > FACES_KEPT && oldest !== undefined) this.#faces.delete(oldest);
+    pending.catch(() => this.#views.delete(key));
+    const [oldest] = this.#views.keys();
+    if (this.#views.size > VIEWS_KEPT && oldest !== undefined) this.#views.delete(oldest);
     return pending;
   }
 
-  async #readFace(
+  async #readView(
     key: string,
-    { photograph, outline }: FaceToDescribe,
+    { photograph, outline }: ViewToDescribe,
     signal: AbortSignal | undefined,
-  ): Promise<FaceNumbers> {
+  ): Promise<Float32Array> {
     const { cache, describe, store } = this.#parts;
-    const kept = await cache.face(key);
+    const kept = await cache.view(key);
     if (kept !== undefined) return kept;
     // As blobToShow of the bench: a working copy would show the page and tone of another day.
     const chosen = photograph.deepTone !== undefined || (photograph.page ?? 0) > 0;
     const blob = await (chosen ? store.original(photograph.hash) : store.picture(photograph.hash));
     if (blob === null)
       throw new PictureError("not-a-picture", `The original of ${photograph.fileName} is not on this disk.`);
-    const { cx, cy, rx, ry, angle_deg } = outline;
-    const plain = { type: "ellipse", cx, cy, rx, ry, angle_deg } as const;
-    const numbers = await describe.describe({ blob, shown: shownAs(photograph), outline: plain }, signal);
-    await cache.keepFace(key, numbers);
+    const numbers = await describe.describe({ blob, shown: shownAs(photograph), outline }, signal);
+    await cache.keepView(key, numbers);
     return numbers;
   }
 }

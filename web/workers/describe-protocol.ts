@@ -1,8 +1,5 @@
-import type { OutlineEllipse } from "../../model/picture/face/disc.ts";
+import type { ViewOutline } from "../../model/classifier/of-break.ts";
 import type { ShownAs } from "../../model/picture/shown-as.ts";
-
-/** Longest side of the copy whose face is put in numbers, px. */
-export const DESCRIBED_PX = 1600;
 
 export type DescribeRequests = {
   readonly describe: {
@@ -10,9 +7,9 @@ export type DescribeRequests = {
       readonly blob: Blob;
       readonly shown: ShownAs;
       /** Of the wire, px of the upright photograph in full size. */
-      readonly outline: OutlineEllipse;
+      readonly outline: ViewOutline;
     };
-    /** One value per `FACE_NUMBERS`. */
+    /** Values of `ViewNumbers`; empty when the outline is no frame. */
     readonly output: Float32Array;
   };
 };
