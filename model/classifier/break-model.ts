@@ -64,13 +64,14 @@ export function probabilitiesOf(model: BreakModel, row: ArrayLike<number>): Floa
 }
 
 /** @param row – one value per column of the model, NaN missing. */
-export function answer(model: BreakModel, row: ArrayLike<number>): ModelAnswer {
-  const p = probabilitiesOf(model, row);
-  const ranking = model.classes
-    .map((type, c) => ({ type, probability: p[c]! }))
-    .sort((a, b) => b.probability - a.probability);
-  return { ranking, unlike: unlikeness(model.familiarity, row) };
-}
+export const answer = (model: BreakModel, row: ArrayLike<number>): ModelAnswer => ({
+  ranking: rankingOf(model.classes, probabilitiesOf(model, row)),
+  unlike: unlikeness(model.familiarity, row),
+});
+
+/** @param p – probabilities in the order of the classes. */
+export const rankingOf = (classes: readonly string[], p: ArrayLike<number>): ModelAnswer["ranking"] =>
+  classes.map((type, c) => ({ type, probability: p[c]! })).sort((a, b) => b.probability - a.probability);
 
 export interface Contribution {
   readonly column: string;

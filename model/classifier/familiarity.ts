@@ -81,9 +81,11 @@ export function distanceOf({ standard, mean, sharpness }: Familiarity, row: Arra
  *
  * @returns 0–1: share of the breaks learnt from that lie nearer to their types; beyond the farthest it is 1.
  */
-export function unlikeness(familiarity: Familiarity, row: ArrayLike<number>): number {
-  const { distances } = familiarity;
-  const d = distanceOf(familiarity, row);
+export const unlikeness = (familiarity: Familiarity, row: ArrayLike<number>): number =>
+  unlikenessAt(familiarity, distanceOf(familiarity, row));
+
+/** The same from a distance that is known already. */
+export function unlikenessAt({ distances }: Familiarity, d: number): number {
   let below = 0;
   while (below < distances.length && distances[below]! < d) below++;
   return distances.length === 0 ? 0 : Math.min(1, below / (distances.length - 1));

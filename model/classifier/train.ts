@@ -7,6 +7,7 @@ import { accuracy, calibrationOf, confusionOf, logLoss, perClass } from "./metri
 import { seeded, shuffled } from "./seeded.ts";
 import { trainSoftmax, type SoftmaxModel } from "./softmax.ts";
 import { standardOf } from "./standardise.ts";
+import { stageAt, STAGES } from "./train-stages.ts";
 import { answersAt, bestTemperature, type Scored } from "./temperature.ts";
 import { trainTrees, type TreesModel } from "./trees.ts";
 import { pickRows, rowsOf, type TrainingSet } from "./training-set.ts";
@@ -63,12 +64,21 @@ export const CANDIDATES: readonly Candidate[] = [softmax(0.003), softmax(0.03), 
  */
 export function train(set: TrainingSet, options: TrainOptions): BreakModel {
   checkEnough(set);
-  const tell = (from: number, to: number, what: string) => (part: number) =>
-    options.onPart?.(from + (to - from) * part, what);
+  const tell = (from: number, to: number) => (part: number) => {
+    const done = from + (to - from) * part;
+    options.onPart?.(done, stageAt(done));
+  };
   const compared = pickRows(set, sample(set, COMPARED_ROWS, options.seed));
   const fold = foldsOf(compared, FOLDS, options.seed);
   const tried = CANDIDATES.map((candidate, k) => {
-    const scored = leftOut(compared, fold, FOLDS, candidate, options.seed, tell(k / 5, (k + 1) / 5, "comparing"));
+    const scored = leftOut(
+      compared,
+      fold,
+      FOLDS,
+      candidate,
+      options.seed,
+      tell((STAGES.comparing.to * k) / CANDIDATES.length, (STAGES.comparing.to * (k + 1)) / CANDIDATES.length),
+    );
     const answers = answersAt(scored, bestTemperature(scored));
     return { candidate, scored, logLoss: logLoss(answers), accuracy: accuracy(answers) };
   });
@@ -78,8 +88,8 @@ export function train(set: TrainingSet, options: TrainOptions): BreakModel {
   const answers = honestAnswers(best.scored, fold, FOLDS);
   const confusion = confusionOf(answers);
   const byType = perClass(confusion);
-  const learningCurve = curve(compared, fold, best.candidate, options.seed, tell(0.6, 0.75, "learning curve"));
-  const core = best.candidate.fit(set, options.seed, tell(0.75, 0.97, "learning from all"));
+  const learningCurve = curve(compared, fold, best.candidate, options.seed, tell(STAGES.comparing.to, STAGES.curve.to));
+  const core = best.candidate.fit(set, options.seed, tell(STAGES.curve.to, 0.97));
   const breaksOf = (c: number) => new Set([...set.group].filter((_, i) => set.y[i] === c)).size;
   const card: ModelCard = {
     name: options.name,
@@ -97,7 +107,7 @@ export function train(set: TrainingSet, options: TrainOptions): BreakModel {
     seed: options.seed,
   };
   const familiarity = familiarityOf(set, standardOf(set));
-  options.onPart?.(1, "done");
+  options.onPart?.(1, stageAt(1));
   return { columns: set.names, classes: set.classes, core, temperature, familiarity, card };
 }
 
