@@ -6,6 +6,9 @@ import type { SidePlanes } from "./side-planes.ts";
 export const SPACING = 2;
 /** The edge is looked for this far to either side of the first outline, px of the smaller copy. */
 const REACH_SMALL = 5;
+/** A first outline that is right already is held: the edge is looked for nearby, the less so the farther away, px. */
+const HELD_SMALL = 3;
+const HELD_SPREAD = 1.2;
 /** A change this many times that of bare card is an edge for certain, of `FAINT` perhaps. */
 const CERTAIN = 5;
 const FAINT = 2.2;
@@ -34,7 +37,7 @@ export interface FineContour {
  *
  * @param rough – px of the smaller copy, the wire to the same side all along.
  */
-export function fineContour(planes: SidePlanes, rough: readonly Point[]): FineContour {
+export function fineContour(planes: SidePlanes, rough: readonly Point[], which: "outermost" | "held"): FineContour {
   const { by } = planes;
   const line = smoothed(
     evenly(
@@ -44,7 +47,7 @@ export function fineContour(planes: SidePlanes, rough: readonly Point[]): FineCo
     3,
   );
   const out = signedArea(line) > 0 ? 1 : -1;
-  const reach = REACH_SMALL * by;
+  const reach = (which === "held" ? HELD_SMALL : REACH_SMALL) * by;
   const places = 2 * reach + 1;
   const levels = new Float32Array(line.length * places);
   const normals: Point[] = [];
@@ -74,7 +77,10 @@ export function fineContour(planes: SidePlanes, rough: readonly Point[]): FineCo
   }
   const unit = cardChange(levels, places);
   for (let i = 0; i < levels.length; i++) levels[i]! /= unit;
-  const path = outermostPath(levels, line.length, places);
+  if (which === "held")
+    for (let i = 0; i < levels.length; i++)
+      levels[i]! *= Math.exp(-(((i % places) - reach) ** 2) / (2 * (HELD_SPREAD * by) ** 2));
+  const path = outermostPath(levels, line.length, places, which === "held" ? 0 : OUTSIDE_PRICE);
   const strength = new Float32Array(line.length);
   const points = line.map(([x, y], i): Point => {
     const k = path[i]!;
@@ -109,7 +115,7 @@ function cardChange(changes: Float32Array, places: number): number {
   return Math.max(LEAST_NOISE, (seen[Math.floor(seen.length / 2)] ?? 0) / 0.67);
 }
 
-function outermostPath(levels: Float32Array, count: number, places: number): Int16Array {
+function outermostPath(levels: Float32Array, count: number, places: number, outsidePrice: number): Int16Array {
   const came = new Int16Array(count * places);
   const reached = new Float32Array(places);
   const origin = new Int16Array(places);
@@ -141,7 +147,7 @@ function outermostPath(levels: Float32Array, count: number, places: number): Int
       for (let n = Math.max(0, k - RIVAL_PX); n <= Math.min(places - 1, k + RIVAL_PX); n++)
         rival = Math.max(rival, levels[i * places + n]!);
       came[i * places + k] = origin[k]!;
-      reached[k]! += OUTSIDE_PRICE * outside - Math.min(1, here / CERTAIN) * (rival > 0 ? (here / rival) ** 2 : 0);
+      reached[k]! += outsidePrice * outside - Math.min(1, here / CERTAIN) * (rival > 0 ? (here / rival) ** 2 : 0);
     }
     for (let k = 0; k < places; k++) origin[k] = k;
   }

@@ -1,7 +1,9 @@
 import type { Point } from "../../break/geometry.ts";
 import type { Raster } from "../pixels/grey.ts";
+import type { Strip } from "./side-axis.ts";
 import { findStrips } from "./side-axis.ts";
 import { busyness } from "./side-busy.ts";
+import { colourOutline } from "./side-colour.ts";
 import { fineContour } from "./side-contour.ts";
 import type { SoundEdges } from "./side-edges.ts";
 import { soundEdges } from "./side-edges.ts";
@@ -11,11 +13,15 @@ import type { Neck } from "./side-neck.ts";
 import { findNeck } from "./side-neck.ts";
 import type { RoughOutline } from "./side-outline.ts";
 import { roughOutline } from "./side-outline.ts";
+import type { SidePlanes } from "./side-planes.ts";
 import { sidePlanes } from "./side-planes.ts";
 import type { Rims } from "./side-rims.ts";
 import { findRims } from "./side-rims.ts";
 import { silhouette } from "./side-silhouette.ts";
 import { wirePixels } from "./side-wire.ts";
+
+/** Edges rougher than this are none, wire diameters. */
+const ROUGHEST = 0.006;
 
 /** What was found in a side view, before it is weighed. Places in the frame of `edges.outline`, px of the raster. */
 export interface SideFinding {
@@ -40,17 +46,9 @@ export type SideSilence = { readonly says: string };
  */
 export function findSide(raster: Raster): SideFinding | SideSilence {
   const planes = sidePlanes(raster);
-  const busy = busyness(planes);
-  const pixels = wirePixels(busy);
-  const strips = pixels === null ? [] : findStrips(pixels);
-  if (pixels === null || strips.length === 0) return { says: "No wire stands out from its ground clearly enough." };
-  let rough: RoughOutline | null = null;
-  for (const strip of strips) rough ??= roughOutline(busy, pixels, strip);
-  if (rough === null) return { says: "No wire comes in from one side of the picture and ends in it." };
-  const contour = fineContour(planes, rough.points);
-  const { turn, low, high } = rough.strip;
-  const edges = soundEdges(contour.points, { turn, low: low * planes.by, high: high * planes.by });
-  if (edges === null) return { says: "The edges of the wire are not straight enough to be proposed." };
+  const found = wireByColour(planes) ?? wireByEdges(planes);
+  if ("says" in found) return found;
+  const { edges, strength } = found;
   const { outline } = edges;
   const rims = findRims(outline);
   const face = rims && faceOutline(outline, rims);
@@ -58,10 +56,55 @@ export function findSide(raster: Raster): SideFinding | SideSilence {
   return {
     edges,
     silhouette: silhouette(outline, raster),
-    strength: [...contour.strength].sort((a, b) => a - b)[Math.floor(contour.strength.length / 2)] ?? 0,
+    strength,
     rims,
     neck: rims && findNeck(outline, rims, edges.from),
     cone,
     plane: face && cone === null ? findPlane(outline, face) : null,
   };
 }
+
+type FoundEdges = Pick<SideFinding, "edges" | "strength">;
+
+function wireByColour(planes: SidePlanes): FoundEdges | null {
+  const colour = colourOutline(planes.raster, planes.by);
+  if (colour === null) return null;
+  for (const strip of stripsOf(colour.points)) {
+    const contour = fineContour(planes, colour.points, "held");
+    const edges = soundEdges(contour.points, enlarged(strip, planes.by));
+    if (edges !== null && edges.roughness < ROUGHEST) return { edges, strength: colour.contrast };
+  }
+  return null;
+}
+
+function wireByEdges(planes: SidePlanes): FoundEdges | SideSilence {
+  const busy = busyness(planes);
+  const pixels = wirePixels(busy);
+  const strips = pixels === null ? [] : findStrips(pixels);
+  if (pixels === null || strips.length === 0) return { says: "No wire stands out from its ground clearly enough." };
+  let rough: RoughOutline | null = null;
+  for (const strip of strips) rough ??= roughOutline(busy, pixels, strip);
+  if (rough === null) return { says: "No wire comes in from one side of the picture and ends in it." };
+  const contour = fineContour(planes, rough.points, "outermost");
+  const edges = soundEdges(contour.points, enlarged(rough.strip, planes.by));
+  if (edges === null) return { says: "The edges of the wire are not straight enough to be proposed." };
+  const sorted = [...contour.strength].sort((a, b) => a - b);
+  return { edges, strength: sorted[Math.floor(sorted.length / 2)] ?? 0 };
+}
+
+/** Directions the outline itself suggests, from the rim of the picture toward the break. */
+function stripsOf(points: readonly Point[]): readonly Strip[] {
+  const x = Float32Array.from(points, (p) => p[0]);
+  const y = Float32Array.from(points, (p) => p[1]);
+  const [a, b] = [points[0], points.at(-1)];
+  if (a === undefined || b === undefined) return [];
+  return findStrips({ x, y }).map((strip) => {
+    const [c, s] = [Math.cos(strip.turn), Math.sin(strip.turn)];
+    const along = ([px, py]: Point): number => c * px + s * py;
+    const mean = points.reduce((sum, p) => sum + along(p), 0) / points.length;
+    const forward = mean > (along(a) + along(b)) / 2;
+    return forward ? strip : { turn: strip.turn + Math.PI, low: -strip.high, high: -strip.low };
+  });
+}
+
+const enlarged = ({ turn, low, high }: Strip, by: number): Strip => ({ turn, low: low * by, high: high * by });
