@@ -241,6 +241,11 @@ const confirmation: z.ZodType<Confirmation> = z.discriminatedUnion("kind", [
     at: moment,
     suggestion: suggestionSchema,
     revision: count,
+    level: identifier.optional(),
+    answers: z
+      .array(z.strictObject({ rule: ruleId, words: prose }))
+      .max(MAX_LIST)
+      .optional(),
   }),
   z.strictObject({ kind: z.literal("reopened"), id: identifier, reason: prose, by: word, at: moment }),
 ]);

@@ -1,7 +1,7 @@
 import type { Verdict } from "../evidence/break-type-ids.ts";
 import type { FeatureId, ViewId } from "../evidence/features.ts";
 import type { EvidenceContext, MarkState, MeasureValue } from "../evidence/observations.ts";
-import type { Suggestion } from "../evidence/suggestion.ts";
+import type { RuleId, Suggestion } from "../evidence/suggestion.ts";
 import type { DeepTone } from "../picture/deep-tone.ts";
 import type { ViewSettings } from "../picture/view-settings.ts";
 import type { Route } from "../route/route.ts";
@@ -211,6 +211,12 @@ export const CONFIRMATION_MEANS = [
 ] as const;
 export type ConfirmationMeans = (typeof CONFIRMATION_MEANS)[number];
 
+/** A rule that spoke against the confirmed type, and the reader's answer to it. */
+export interface AnsweredRule {
+  readonly rule: RuleId;
+  readonly words: string;
+}
+
 /** One line of the confirmation history. Lines are only ever added. */
 export type Confirmation =
   | {
@@ -224,6 +230,10 @@ export type Confirmation =
       /** The suggestion of that moment, kept as it was. */
       readonly suggestion: Suggestion;
       readonly revision: number;
+      /** Identifier of the confirmation level it reached by the ladder of that moment; left out = no ladder was in use. */
+      readonly level?: string;
+      /** Why the evidence against the type does not hold, rule by rule. */
+      readonly answers?: readonly AnsweredRule[];
     }
   | {
       readonly kind: "reopened";

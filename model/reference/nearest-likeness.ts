@@ -1,0 +1,123 @@
+import { type ComparedColumn, WEIGHT_PARTS } from "./nearest-columns.ts";
+
+/** Where the values of a column lie in a set: from `low` over `width`; width 0 = they tell nothing apart. */
+export interface Spread {
+  readonly low: number;
+  readonly width: number;
+}
+
+/** Values used for the spread of a column; of larger sets every n-th. */
+const LOOKED_AT = 4096;
+/** Half the width of a spread, in standard deviations: what lies beyond counts as at its edge. */
+const REACH = 2;
+/** Interquartile range of a normal distribution with a standard deviation of 1. */
+const IQR_OF_NORMAL = 1.349;
+
+/**
+ * The spread of a column: median ± 2 standard deviations, the deviation taken from the quartiles so that single wild
+ * values do not squeeze the rest together; from the squares where half of the values are the same.
+ *
+ * @param values – of one column, NaN is missing. @returns width 0 when fewer than two values differ.
+ * @source quartiles by linear interpolation: R. J. Hyndman, Y. Fan, The American Statistician 50 (1996) 361–365,
+ *   definition 7; from memory
+ */
+export function spreadOf(values: Float32Array): Spread {
+  const known = values.filter((v) => !Number.isNaN(v));
+  const step = Math.max(1, Math.ceil(known.length / LOOKED_AT));
+  const sorted = (step === 1 ? known : known.filter((_, i) => i % step === 0)).sort();
+  if (sorted.length < 2) return { low: 0, width: 0 };
+  const median = quantile(sorted, 0.5);
+  const robust = (quantile(sorted, 0.75) - quantile(sorted, 0.25)) / IQR_OF_NORMAL;
+  const deviation = robust > 0 ? robust : standardDeviation(sorted);
+  return { low: median - REACH * deviation, width: 2 * REACH * deviation };
+}
+
+function quantile(sorted: Float32Array, share: number): number {
+  const at = share * (sorted.length - 1);
+  const [below, above] = [sorted[Math.floor(at)]!, sorted[Math.ceil(at)]!];
+  return below + (above - below) * (at - Math.floor(at));
+}
+
+function standardDeviation(values: Float32Array): number {
+  const mean = values.reduce((sum, v) => sum + v, 0) / values.length;
+  return Math.sqrt(values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (values.length - 1));
+}
+
+/** Flags need no spread. */
+const FLAG: Spread = { low: 0, width: 1 };
+
+/** A column with its spread in a set. */
+export interface ScaledColumn extends ComparedColumn {
+  readonly spread: Spread;
+}
+
+/** @param at – value of break i in column k; NaN is missing. */
+export function scaledColumns(
+  columns: readonly ComparedColumn[],
+  breaks: number,
+  at: (i: number, k: number) => number,
+): readonly ScaledColumn[] {
+  const values = new Float32Array(breaks);
+  return columns.map((column, k) => {
+    if (column.kind !== "number") return { ...column, spread: FLAG };
+    for (let i = 0; i < breaks; i++) values[i] = at(i, k);
+    return { ...column, spread: spreadOf(values) };
+  });
+}
+
+/** 0–1 on the spread; NaN stays NaN. */
+export const onSpread = ({ low, width }: Spread, value: number): number =>
+  Math.min(1, Math.max(0, (value - low) / width));
+
+/**
+ * How far apart two values of a column are, 0–1; null when they are not compared: one is missing, both are absent, or the
+ * column is the same in the whole set.
+ */
+export function apart({ kind, spread, weight }: ScaledColumn, a: number, b: number): number | null {
+  if (weight === 0 || spread.width === 0 || Number.isNaN(a) || Number.isNaN(b)) return null;
+  if (kind === "presence" && a === 0 && b === 0) return null;
+  return Math.abs(onSpread(spread, a) - onSpread(spread, b));
+}
+
+/** What comparing two breaks adds up to. */
+export interface Comparison {
+  /** Σ weight × distance, and Σ weight, over the columns compared, in parts of a weight. */
+  readonly apart: number;
+  readonly weight: number;
+  /** Columns compared that tell of the fracture: marks and what the pixels show, not facts of the wire. */
+  readonly observed: number;
+}
+
+/** Compares two breaks column by column. */
+export function compare(columns: readonly ScaledColumn[], a: ArrayLike<number>, b: ArrayLike<number>): Comparison {
+  let [sum, weight, observed] = [0, 0, 0];
+  for (let k = 0; k < columns.length; k++) {
+    const column = columns[k]!;
+    const d = apart(column, a[k]!, b[k]!);
+    if (d === null) continue;
+    sum += column.weight * d;
+    weight += column.weight;
+    if (column.group !== "facts") observed++;
+  }
+  return { apart: sum, weight, observed };
+}
+
+/**
+ * Gower's coefficient: weighted mean likeness of the columns known on both, 0–1; NaN when there are none.
+ *
+ * @source J. C. Gower, Biometrics 27 (1971) 857–871
+ */
+export const gower = ({ apart: sum, weight }: Comparison): number => 1 - sum / weight;
+
+/** Fewer columns in common than this, and nothing comparable is known. @source common practice, no source */
+export const FEWEST_SHARED = 3;
+
+/**
+ * Few columns in common are little to go by: it is counted as if this many more had been compared and were half alike.
+ * @source common practice, no source
+ */
+export const DAMPING = 4;
+
+/** 0–1: 0 is the same. */
+export const dampedDistance = (sum: number, weight: number): number =>
+  (sum + 0.5 * DAMPING * WEIGHT_PARTS) / (weight + DAMPING * WEIGHT_PARTS);
