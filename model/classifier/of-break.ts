@@ -33,7 +33,7 @@ export function viewsToDescribe(wireBreak: WireBreak): readonly ViewToDescribe[]
       for (const { feature, state, photographId, geometry } of marks)
         if (feature === "wire_outline" && state === "present" && photographId === photograph.id)
           if (geometry !== null && geometry.type === wanted)
-            return [{ side, photograph, outline: geometry as ViewOutline }];
+            return [{ side, photograph, outline: geometry }];
       return [];
     });
     const face = found.find((v) => v.outline.type === "ellipse");
