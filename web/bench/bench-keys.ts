@@ -99,6 +99,12 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
       does: "route of this break",
       run: () => desk.app.go({ screen: "route", breakId: desk.record.id }),
     },
+    {
+      keys: ["q"],
+      group: breaks,
+      does: "what earlier breaks say",
+      run: () => void (view.earlierOpen = !view.earlierOpen),
+    },
     { keys: ["Ctrl+z"], group: breaks, does: "undo", run: () => void desk.undo() },
     { keys: ["Ctrl+Shift+z", "Ctrl+y"], group: breaks, does: "redo", run: () => void desk.redo() },
     {

@@ -30,6 +30,8 @@ export class BenchView {
   large = $state<EndSide | null>(null);
   tierTwo = $state(false);
   marksShown = $state(true);
+  /** What earlier breaks say is unfolded. */
+  earlierOpen = $state(false);
   /** Marks pointed at from the evidence. */
   pointed = $state.raw<readonly string[]>([]);
 

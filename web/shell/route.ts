@@ -10,6 +10,8 @@ export type Place =
   /** Photographs by camera; a new break when none is named; one end first when it is. */
   | { readonly screen: "camera"; readonly breakId: string | null; readonly side: EndSide | null }
   | { readonly screen: "types"; readonly typeId: string | null }
+  /** What the bench has learnt from confirmed breaks. */
+  | { readonly screen: "improve" }
   | { readonly screen: "settings" };
 
 /** Stands in the address for a break that is not begun yet. */
@@ -33,6 +35,8 @@ export function placeOf(hash: string): Place {
     case "types":
       return { screen, typeId: id ?? null };
     case "intake":
+      return { screen };
+    case "improve":
       return { screen };
     case "settings":
       return { screen };

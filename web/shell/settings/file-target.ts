@@ -63,7 +63,7 @@ function inMemory(name: string): FileTarget {
 
 const KEEP_URL_MS = 60_000;
 
-function download(file: Blob, name: string): void {
+export function download(file: Blob, name: string): void {
   const url = URL.createObjectURL(file);
   const link = document.createElement("a");
   link.href = url;
