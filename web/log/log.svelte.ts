@@ -6,9 +6,10 @@ import { summarise } from "../storage/summary.ts";
 import { setBinned } from "./bin.ts";
 import { facets, filterRows, isFiltering, NEWEST_FIRST, NO_FILTER, sortRows } from "./filter.ts";
 import type { LogFilter, LogSort } from "./filter.ts";
+import type { Lessons } from "./lesson-words.ts";
 import { LongTask } from "./long-task.svelte.ts";
 import { nextNumber } from "./next-number.ts";
-import { LogIndex, type SortColumn } from "./row.ts";
+import { LogIndex, type LogRow, type SortColumn } from "./row.ts";
 
 /** The log of all breaks: what is asked for, what is shown of it, which ones are selected. */
 export class Log {
@@ -17,6 +18,8 @@ export class Log {
   /** Breaks selected for export, by id. */
   readonly selected = new SvelteSet<string>();
   activeId = $state<string | null>(null);
+  /** Open breaks that would teach most, in that order; null = the log is ordered by a column. */
+  lessons = $state.raw<Lessons | null>(null);
   /** Where the list was scrolled to, px; kept while another screen is open. */
   scrollTop = 0;
   /** The last thing put into the bin, to be taken out by one key. */
@@ -31,8 +34,8 @@ export class Log {
 
   readonly rows = $derived.by(() => this.#index.rows(this.#app.summaries));
   readonly #sorted = $derived(sortRows(this.rows, this.sort));
-  readonly shown = $derived(filterRows(this.#sorted, this.filter));
-  readonly filtering = $derived(isFiltering(this.filter));
+  readonly shown = $derived(inLessons(filterRows(this.#sorted, this.filter), this.lessons));
+  readonly filtering = $derived(isFiltering(this.filter) || this.lessons !== null);
   readonly kept = $derived(this.rows.filter((r) => r.state !== "binned"));
   readonly metals = $derived(facets(this.kept, (r) => r.fields.metal));
   readonly machines = $derived(facets(this.kept, (r) => r.summary.machine));
@@ -50,9 +53,32 @@ export class Log {
 
   askAll(): void {
     this.filter = NO_FILTER;
+    this.lessons = null;
+  }
+
+  /** Lists the open breaks by what confirming them would teach; a second time, the log as it was. */
+  async listLessons(): Promise<void> {
+    if (this.lessons !== null) {
+      this.lessons = null;
+      return;
+    }
+    const { lessonsOfLog } = await import("./lessons.ts");
+    let cancelled = false;
+    const found = await this.task.run("Finding which open breaks would teach most", async (work) => {
+      try {
+        return await lessonsOfLog(this.#app, work);
+      } catch (error) {
+        if (!work.signal.aborted) throw error;
+        cancelled = true;
+        return null;
+      }
+    });
+    if (cancelled) this.#app.say("Stopped. The log stays as it was.");
+    if (found !== null) this.lessons = found;
   }
 
   sortBy(column: SortColumn): void {
+    this.lessons = null;
     const same = this.sort.column === column;
     this.sort = { column, descending: same ? !this.sort.descending : column === "date" };
   }
@@ -136,6 +162,13 @@ export class Log {
     this.activeId = record.id;
     this.#app.go({ screen: "bench", breakId: record.id });
   }
+}
+
+/** Only breaks with a lesson, the largest first. */
+function inLessons(rows: readonly LogRow[], lessons: Lessons | null): readonly LogRow[] {
+  if (lessons === null) return rows;
+  const placed = rows.filter((r) => lessons.has(r.summary.id) && r.summary.confirmed === null);
+  return placed.sort((a, b) => lessons.get(a.summary.id)!.place - lessons.get(b.summary.id)!.place);
 }
 
 export const numbersOf = (summaries: readonly BreakSummary[]): string =>
