@@ -6,7 +6,7 @@ export interface Spread {
   readonly width: number;
 }
 
-/** Values used for the spread of a column; of larger sets every n-th. */
+/** Values used for the spread of a column; of larger sets every n-th known one. */
 const LOOKED_AT = 4096;
 /** Half the width of a spread, in standard deviations: what lies beyond counts as at its edge. */
 const REACH = 2;
@@ -17,14 +17,12 @@ const IQR_OF_NORMAL = 1.349;
  * The spread of a column: median ± 2 standard deviations, the deviation taken from the quartiles so that single wild
  * values do not squeeze the rest together; from the squares where half of the values are the same.
  *
- * @param values – of one column, NaN is missing. @returns width 0 when fewer than two values differ.
+ * @param known – values of one column, none missing. @returns width 0 when no two values differ.
  * @source quartiles by linear interpolation: R. J. Hyndman, Y. Fan, The American Statistician 50 (1996) 361–365,
  *   definition 7; from memory
  */
-export function spreadOf(values: Float32Array): Spread {
-  const known = values.filter((v) => !Number.isNaN(v));
-  const step = Math.max(1, Math.ceil(known.length / LOOKED_AT));
-  const sorted = (step === 1 ? known : known.filter((_, i) => i % step === 0)).sort();
+export function spreadOf(known: Float32Array): Spread {
+  const sorted = known.slice().sort();
   if (sorted.length < 2) return { low: 0, width: 0 };
   const median = quantile(sorted, 0.5);
   const robust = (quantile(sorted, 0.75) - quantile(sorted, 0.25)) / IQR_OF_NORMAL;
@@ -51,18 +49,24 @@ export interface ScaledColumn extends ComparedColumn {
   readonly spread: Spread;
 }
 
-/** @param at – value of break i in column k; NaN is missing. */
+/** @param vectors – one per break of the set, values per column; NaN is missing. */
 export function scaledColumns(
   columns: readonly ComparedColumn[],
-  breaks: number,
-  at: (i: number, k: number) => number,
+  vectors: readonly ArrayLike<number>[],
 ): readonly ScaledColumn[] {
-  const values = new Float32Array(breaks);
-  return columns.map((column, k) => {
-    if (column.kind !== "number") return { ...column, spread: FLAG };
-    for (let i = 0; i < breaks; i++) values[i] = at(i, k);
-    return { ...column, spread: spreadOf(values) };
-  });
+  const seen = new Uint32Array(columns.length);
+  for (const vector of vectors) for (let k = 0; k < seen.length; k++) if (!Number.isNaN(vector[k])) seen[k]!++;
+  const steps = seen.map((n) => Math.max(1, Math.ceil(n / LOOKED_AT)));
+  const taken = columns.map(({ kind }, k) => new Float32Array(kind === "number" ? Math.ceil(seen[k]! / steps[k]!) : 0));
+  seen.fill(0);
+  for (const vector of vectors)
+    for (let k = 0; k < seen.length; k++) {
+      if (Number.isNaN(vector[k])) continue;
+      // Beyond the end of a column that needs no spread, nothing is kept.
+      if (seen[k]! % steps[k]! === 0) taken[k]![seen[k]! / steps[k]!] = vector[k]!;
+      seen[k]!++;
+    }
+  return columns.map((column, k) => ({ ...column, spread: column.kind === "number" ? spreadOf(taken[k]!) : FLAG }));
 }
 
 /** 0–1 on the spread; NaN stays NaN. */

@@ -25,8 +25,10 @@ export interface NearestIndex {
   readonly columns: readonly ScaledColumn[];
   /** The numbers as given, for exact figures. */
   readonly vectors: readonly ArrayLike<number>[];
-  /** Column after column, one level 0–254 per break; 255 is missing. */
-  readonly levels: Uint8Array;
+  /** Marks and facts: column after column, one level 0–254 per break; 255 is missing. */
+  readonly read: { readonly columns: readonly number[]; readonly levels: Uint8Array };
+  /** What the pixels show: break after break, one level per column. */
+  readonly shown: { readonly columns: readonly number[]; readonly levels: Uint8Array };
   /** How many breaks have each level, 256 per column. */
   readonly counts: Uint32Array;
 }
@@ -34,26 +36,43 @@ export interface NearestIndex {
 const TOP_LEVEL = 254;
 const MISSING = 255;
 
+/** @returns 0–254 on the spread of a column, 255 when missing. */
+export const levelOf = ({ spread }: ScaledColumn, value: number): number =>
+  Number.isNaN(value) ? MISSING : Math.round(TOP_LEVEL * onSpread(spread, value));
+
 /**
  * @param vectors – one per confirmed break, values per column; NaN is missing.
  * @param columns – how each is compared.
  */
 export function nearestIndex(vectors: readonly ArrayLike<number>[], columns: readonly ComparedColumn[]): NearestIndex {
   checkRoom(columns);
-  const scaled = scaledColumns(columns, vectors.length, (i, k) => vectors[i]![k]!);
-  const levels = new Uint8Array(vectors.length * columns.length).fill(MISSING);
+  const scaled = scaledColumns(columns, vectors);
+  const compared = [...scaled.keys()].filter((k) => scaled[k]!.weight > 0 && scaled[k]!.spread.width > 0);
+  const isRead = (k: number) => scaled[k]!.group === "marks" || scaled[k]!.group === "facts";
+  const read = compared.filter(isRead);
+  const shown = compared.filter((k) => !isRead(k));
+  const readLevels = new Uint8Array(vectors.length * read.length);
+  const shownLevels = new Uint8Array(vectors.length * shown.length);
   const counts = new Uint32Array(256 * columns.length);
-  scaled.forEach(({ spread }, k) => {
-    if (spread.width === 0) return;
-    const from = k * vectors.length;
-    for (let i = 0; i < vectors.length; i++) {
-      const value = vectors[i]![k]!;
-      const level = Number.isNaN(value) ? MISSING : Math.round(TOP_LEVEL * onSpread(spread, value));
-      levels[from + i] = level;
+  vectors.forEach((vector, i) => {
+    read.forEach((k, j) => {
+      const level = levelOf(scaled[k]!, vector[k]!);
+      readLevels[j * vectors.length + i] = level;
       counts[256 * k + level]!++;
-    }
+    });
+    shown.forEach((k, j) => {
+      const level = levelOf(scaled[k]!, vector[k]!);
+      shownLevels[i * shown.length + j] = level;
+      counts[256 * k + level]!++;
+    });
   });
-  return { columns: scaled, vectors, levels, counts };
+  return {
+    columns: scaled,
+    vectors,
+    read: { columns: read, levels: readLevels },
+    shown: { columns: shown, levels: shownLevels },
+    counts,
+  };
 }
 
 /** Breaks looked through together: their sums stay in the nearest cache of the processor. */
@@ -78,6 +97,7 @@ function checkRoom(columns: readonly ComparedColumn[]): void {
  * then computed from the numbers themselves. So the answer is the same as of `nearestPlainly`.
  *
  * @param vector – of the open break, values per column.
+ * @param most – at least 1.
  * @param except – place in the list that is passed over: the break itself; −1 = none.
  */
 export function nearest(
@@ -86,13 +106,10 @@ export function nearest(
   most: number,
   except = -1,
 ): readonly Neighbour[] {
-  const rough = roughDistances(index, vector);
-  if (except >= 0) rough[except] = Infinity;
-  const reach = smallest(rough, most) + 2 * ROUGH_ERROR(index.columns.length);
-  const found: Neighbour[] = [];
-  for (let i = 0; i < rough.length; i++)
-    if (rough[i]! <= reach && rough[i] !== Infinity) found.push(exactly(index, vector, i));
-  return firstOf(found, most);
+  return firstOf(
+    candidates(index, vector, most, except).map((at) => exactly(index, vector, at)),
+    most,
+  );
 }
 
 /** The same by comparing with every break one after the other. */
@@ -121,35 +138,63 @@ const firstOf = (found: Neighbour[], most: number): readonly Neighbour[] =>
  * How wrong a rough distance can be. A level is off by half a step; a product of weight and distance is rounded to a whole
  * number, half of one off in each column, and divided by 254 times at least the weight of the damping.
  */
-const ROUGH_ERROR = (columns: number): number =>
+const roughError = (columns: number): number =>
   0.5 / TOP_LEVEL + (0.5 * columns) / (TOP_LEVEL * DAMPING * WEIGHT_PARTS) + 1e-9;
 
-/** Distance to every break from its levels; Infinity where too few columns are known on both. */
-function roughDistances({ columns, vectors, levels }: NearestIndex, vector: ArrayLike<number>): Float64Array {
+/** Places of all breaks that can be among the first `most`, and of a few more. */
+function candidates(index: NearestIndex, vector: ArrayLike<number>, most: number, except: number): readonly number[] {
+  const { columns, read, shown, vectors } = index;
   const breaks = vectors.length;
-  const tables = columns.flatMap((column, k) => {
-    const table = tableOf(column, vector[k]!);
-    return table === null ? [] : [{ table, from: k * breaks }];
-  });
-  const sums = new Float64Array(breaks);
+  const slack = 2 * roughError(columns.length);
+  const readTables = read.columns.map((k) => tableOf(columns[k]!, vector[k]!));
+  const shownTables = shown.columns.map((k) => tableOf(columns[k]!, vector[k]!));
+  // What the pixels can add at most: enough to pass over most breaks without looking at theirs.
+  const shownWeight = shown.columns.reduce((sum, k, j) => sum + (shownTables[j] === null ? 0 : columns[k]!.weight), 0);
+  const tables = packed(shownTables);
+  const best = new Smallest(most);
+  const rough = new Float64Array(breaks).fill(Infinity);
+  const sums = new Float64Array(BLOCK);
   for (let start = 0; start < breaks; start += BLOCK) {
-    const block = sums.subarray(start, Math.min(breaks, start + BLOCK));
-    for (const { table, from } of tables)
-      addColumn(block, levels.subarray(from + start, from + start + block.length), table);
+    const block = sums.subarray(0, Math.min(BLOCK, breaks - start)).fill(0);
+    readTables.forEach((table, j) => {
+      const from = j * breaks + start;
+      if (table !== null) addColumn(block, read.levels.subarray(from, from + block.length), table);
+    });
+    for (let i = 0; i < block.length; i++) {
+      const at = start + i;
+      if (at === except || leastOf(block[i]!, shownWeight) > best.last + slack) continue;
+      rough[at] = distanceOf(block[i]! + rowSum(shown.levels, at * shown.columns.length, shown.columns.length, tables));
+      best.take(rough[at]);
+    }
   }
-  for (let i = 0; i < breaks; i++) sums[i] = distanceOf(sums[i]!);
-  return sums;
+  const found: number[] = [];
+  for (let i = 0; i < breaks; i++) if (rough[i]! <= best.last + slack && rough[i] !== Infinity) found.push(i);
+  return found;
 }
 
-/** The one loop in which the time goes. */
+/** Here the time goes. */
 function addColumn(sums: Float64Array, levels: Uint8Array, table: Float64Array): void {
   for (let i = 0; i < sums.length; i++) sums[i]! += table[levels[i]!]!;
+}
+
+function rowSum(levels: Uint8Array, from: number, count: number, tables: Float64Array): number {
+  let sum = 0;
+  for (let j = 0; j < count; j++) sum += tables[256 * j + levels[from + j]!]!;
+  return sum;
+}
+
+function packed(tables: readonly (Float64Array | null)[]): Float64Array {
+  const all = new Float64Array(256 * tables.length);
+  tables.forEach((table, j) => {
+    if (table !== null) all.set(table, 256 * j);
+  });
+  return all;
 }
 
 /** What a break of each level adds; null when the column is not compared at all. */
 function tableOf(column: ScaledColumn, value: number): Float64Array | null {
   const { spread, weight, group } = column;
-  if (weight === 0 || spread.width === 0 || Number.isNaN(value)) return null;
+  if (Number.isNaN(value)) return null;
   const table = new Float64Array(256);
   for (let level = 0; level <= TOP_LEVEL; level++) {
     const d = apart(column, value, spread.low + (spread.width * level) / TOP_LEVEL);
@@ -167,17 +212,34 @@ function distanceOf(sums: number): number {
   return dampedDistance((rest - weight * WEIGHT_AT) / TOP_LEVEL, weight);
 }
 
-/** The n-th smallest value; the largest when there are fewer. */
-function smallest(values: Float64Array, n: number): number {
-  const kept = new Float64Array(n).fill(Infinity);
-  for (const value of values) {
-    if (value >= kept[n - 1]!) continue;
-    let at = n - 1;
+/** The least the distance can become when everything else turns out the same. */
+function leastOf(sums: number, more: number): number {
+  const rest = sums - Math.floor(sums / COLUMN_AT) * COLUMN_AT;
+  const weight = Math.floor(rest / WEIGHT_AT);
+  return dampedDistance((rest - weight * WEIGHT_AT) / TOP_LEVEL, weight + more);
+}
+
+/** The n smallest of the values taken so far. */
+class Smallest {
+  readonly #kept: Float64Array;
+
+  constructor(n: number) {
+    this.#kept = new Float64Array(n).fill(Infinity);
+  }
+
+  /** The largest of them; Infinity until there are n. */
+  get last(): number {
+    return this.#kept[this.#kept.length - 1]!;
+  }
+
+  take(value: number): void {
+    const kept = this.#kept;
+    if (value >= this.last) return;
+    let at = kept.length - 1;
     while (at > 0 && kept[at - 1]! > value) {
       kept[at] = kept[at - 1]!;
       at--;
     }
     kept[at] = value;
   }
-  return kept[n - 1]!;
 }
