@@ -7,6 +7,7 @@ import { chromium, type BrowserContext, type Page } from "playwright";
 import { chromiumLaunch } from "../tests/chromium.ts";
 import { benchFilter, benchWeigh, type Row } from "./bench/model.ts";
 import { deepFile } from "./bench/deep.ts";
+import { benchNearest } from "./bench/nearest.ts";
 import { proposing } from "./bench/proposals.ts";
 import { benchRoute } from "./bench/route.ts";
 import { seeing } from "./bench/seeing.ts";
@@ -22,7 +23,7 @@ const PORT = 4395;
 const ADDRESS = `http://localhost:${PORT}/`;
 
 async function main(): Promise<void> {
-  const rows: Row[] = [...benchWeigh(), ...benchFilter(), ...benchRoute()];
+  const rows: Row[] = [...benchWeigh(), ...benchFilter(), ...benchRoute(), ...benchNearest()];
   await run("npm", ["run", "-s", "build"]);
   rows.push(firstScreen());
   rows.push(...(await inBrowser()));
