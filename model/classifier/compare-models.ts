@@ -157,7 +157,7 @@ function byType(fresh: Answers, inUse: Answers): ModelComparison["perType"] {
 
 const count = (n: number): string => `${n} ${n === 1 ? "break" : "breaks"}`;
 
-function recommended({
+export function recommended({
   judged,
   fresh,
   inUse,

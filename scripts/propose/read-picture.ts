@@ -36,7 +36,11 @@ const JPEG_IN_TIFF = 7;
  * @throws PictureError – every code of the bench; `not-a-picture` also where there is no file.
  */
 export async function readPicture(path: string, maxPx: number): Promise<ReadPicture> {
-  const bytes = await bytesOf(path);
+  return readPictureBytes(await bytesOf(path), maxPx);
+}
+
+/** As `readPicture`, of bytes that are in memory already. @throws PictureError */
+export async function readPictureBytes(bytes: Uint8Array<ArrayBuffer>, maxPx: number): Promise<ReadPicture> {
   const reader = readerOf(bytes);
   const header = await readPictureHeader(reader, "whole");
   const { orientation } = await readCameraData(reader, header);
