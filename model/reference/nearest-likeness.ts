@@ -79,7 +79,8 @@ export const onSpread = ({ low, width }: Spread, value: number): number =>
  */
 export function apart({ kind, spread, weight }: ScaledColumn, a: number, b: number): number | null {
   if (weight === 0 || spread.width === 0 || Number.isNaN(a) || Number.isNaN(b)) return null;
-  if (kind === "presence" && a === 0 && b === 0) return null;
+  if (kind === "presence" && a <= 0 && b <= 0) return null;
+  if (kind !== "number") return a > 0 === b > 0 ? 0 : 1;
   return Math.abs(onSpread(spread, a) - onSpread(spread, b));
 }
 

@@ -25,9 +25,9 @@ export interface NearestIndex {
   readonly columns: readonly ScaledColumn[];
   /** The numbers as given, for exact figures. */
   readonly vectors: readonly ArrayLike<number>[];
-  /** Marks and facts: column after column, one level 0–254 per break; 255 is missing. */
-  readonly read: { readonly columns: readonly number[]; readonly levels: Uint8Array };
-  /** What the pixels show: break after break, one level per column. */
+  /** Marks and facts, byte column after byte column: one number, or up to five flags. */
+  readonly read: { readonly columns: readonly (readonly number[])[]; readonly bytes: Uint8Array };
+  /** What the pixels show: break after break, one level 0–254 per column; 255 is missing. */
   readonly shown: { readonly columns: readonly number[]; readonly levels: Uint8Array };
   /** How many breaks have each level, 256 per column. */
   readonly counts: Uint32Array;
@@ -36,9 +36,23 @@ export interface NearestIndex {
 const TOP_LEVEL = 254;
 const MISSING = 255;
 
+/** Flags in one byte: yes, no and missing are three states, and 3^5 = 243. */
+const FLAGS_PER_BYTE = 5;
+
 /** @returns 0–254 on the spread of a column, 255 when missing. */
-export const levelOf = ({ spread }: ScaledColumn, value: number): number =>
-  Number.isNaN(value) ? MISSING : Math.round(TOP_LEVEL * onSpread(spread, value));
+export function levelOf({ kind, spread }: ScaledColumn, value: number): number {
+  if (Number.isNaN(value)) return MISSING;
+  return kind === "number" ? Math.round(TOP_LEVEL * onSpread(spread, value)) : value > 0 ? TOP_LEVEL : 0;
+}
+
+/** The level of one number, or the states of several flags as digits to the base of three. */
+const byteOf = (columns: readonly ScaledColumn[], ks: readonly number[], vector: ArrayLike<number>): number =>
+  columns[ks[0]!]!.kind === "number"
+    ? levelOf(columns[ks[0]!]!, vector[ks[0]!]!)
+    : ks.reduceRight((byte, k) => 3 * byte + stateOf(vector[k]!), 0);
+
+const stateOf = (value: number): number => (Number.isNaN(value) ? 2 : value > 0 ? 1 : 0);
+const LEVEL_OF_STATE = [0, TOP_LEVEL, MISSING] as const;
 
 /**
  * @param vectors – one per confirmed break, values per column; NaN is missing.
@@ -49,30 +63,30 @@ export function nearestIndex(vectors: readonly ArrayLike<number>[], columns: rea
   const scaled = scaledColumns(columns, vectors);
   const compared = [...scaled.keys()].filter((k) => scaled[k]!.weight > 0 && scaled[k]!.spread.width > 0);
   const isRead = (k: number) => scaled[k]!.group === "marks" || scaled[k]!.group === "facts";
-  const read = compared.filter(isRead);
   const shown = compared.filter((k) => !isRead(k));
-  const readLevels = new Uint8Array(vectors.length * read.length);
+  const read = byteColumns(scaled, compared.filter(isRead));
+  const readBytes = new Uint8Array(vectors.length * read.length);
   const shownLevels = new Uint8Array(vectors.length * shown.length);
   const counts = new Uint32Array(256 * columns.length);
   vectors.forEach((vector, i) => {
-    read.forEach((k, j) => {
-      const level = levelOf(scaled[k]!, vector[k]!);
-      readLevels[j * vectors.length + i] = level;
-      counts[256 * k + level]!++;
-    });
-    shown.forEach((k, j) => {
-      const level = levelOf(scaled[k]!, vector[k]!);
-      shownLevels[i * shown.length + j] = level;
-      counts[256 * k + level]!++;
-    });
+    for (const k of compared) counts[256 * k + levelOf(scaled[k]!, vector[k]!)]!++;
+    read.forEach((ks, j) => (readBytes[j * vectors.length + i] = byteOf(scaled, ks, vector)));
+    shown.forEach((k, j) => (shownLevels[i * shown.length + j] = levelOf(scaled[k]!, vector[k]!)));
   });
   return {
     columns: scaled,
     vectors,
-    read: { columns: read, levels: readLevels },
+    read: { columns: read, bytes: readBytes },
     shown: { columns: shown, levels: shownLevels },
     counts,
   };
+}
+
+function byteColumns(columns: readonly ScaledColumn[], read: readonly number[]): readonly (readonly number[])[] {
+  const flags = read.filter((k) => columns[k]!.kind !== "number");
+  const bytes = read.filter((k) => columns[k]!.kind === "number").map((k): readonly number[] => [k]);
+  for (let i = 0; i < flags.length; i += FLAGS_PER_BYTE) bytes.push(flags.slice(i, i + FLAGS_PER_BYTE));
+  return bytes;
 }
 
 /** Breaks looked through together: their sums stay in the nearest cache of the processor. */
@@ -146,7 +160,7 @@ function candidates(index: NearestIndex, vector: ArrayLike<number>, most: number
   const { columns, read, shown, vectors } = index;
   const breaks = vectors.length;
   const slack = 2 * roughError(columns.length);
-  const readTables = read.columns.map((k) => tableOf(columns[k]!, vector[k]!));
+  const readTables = read.columns.map((ks) => tableOfByte(columns, ks, vector));
   const shownTables = shown.columns.map((k) => tableOf(columns[k]!, vector[k]!));
   // What the pixels can add at most: enough to pass over most breaks without looking at theirs.
   const shownWeight = shown.columns.reduce((sum, k, j) => sum + (shownTables[j] === null ? 0 : columns[k]!.weight), 0);
@@ -158,7 +172,7 @@ function candidates(index: NearestIndex, vector: ArrayLike<number>, most: number
     const block = sums.subarray(0, Math.min(BLOCK, breaks - start)).fill(0);
     readTables.forEach((table, j) => {
       const from = j * breaks + start;
-      if (table !== null) addColumn(block, read.levels.subarray(from, from + block.length), table);
+      if (table !== null) addColumn(block, read.bytes.subarray(from, from + block.length), table);
     });
     for (let i = 0; i < block.length; i++) {
       const at = start + i;
@@ -173,8 +187,8 @@ function candidates(index: NearestIndex, vector: ArrayLike<number>, most: number
 }
 
 /** Here the time goes. */
-function addColumn(sums: Float64Array, levels: Uint8Array, table: Float64Array): void {
-  for (let i = 0; i < sums.length; i++) sums[i]! += table[levels[i]!]!;
+function addColumn(sums: Float64Array, bytes: Uint8Array, table: Float64Array): void {
+  for (let i = 0; i < sums.length; i++) sums[i]! += table[bytes[i]!]!;
 }
 
 function rowSum(levels: Uint8Array, from: number, count: number, tables: Float64Array): number {
@@ -202,6 +216,22 @@ function tableOf(column: ScaledColumn, value: number): Float64Array | null {
     table[level] = Math.round(TOP_LEVEL * weight * d) + weight * WEIGHT_AT + (group === "facts" ? 0 : COLUMN_AT);
   }
   return table;
+}
+
+/** What a break with each byte adds; null when nothing in the byte is compared. */
+function tableOfByte(
+  columns: readonly ScaledColumn[],
+  ks: readonly number[],
+  vector: ArrayLike<number>,
+): Float64Array | null {
+  const tables = ks.map((k) => tableOf(columns[k]!, vector[k]!));
+  if (columns[ks[0]!]!.kind === "number" || tables.every((table) => table === null)) return tables[0] ?? null;
+  return Float64Array.from({ length: 256 }, (_, byte) =>
+    tables.reduce((sum, table, j) => {
+      const state = Math.floor(byte / 3 ** j) % 3;
+      return sum + (table?.[LEVEL_OF_STATE[state]!] ?? 0);
+    }, 0),
+  );
 }
 
 function distanceOf(sums: number): number {

@@ -1,0 +1,130 @@
+import { BREAK_TYPE_IDS, type Verdict } from "../evidence/break-type-ids.ts";
+import { BREAK_TYPE_NAMES } from "../evidence/type-names.ts";
+import type { SetBreak, Split } from "./member.ts";
+import { SPLITS } from "./member.ts";
+
+/** Upper edges of the classes of wire diameter, mm. @source common practice, no source. */
+const DIAMETER_EDGES = [0.1, 0.3, 1, 3, 8] as const;
+
+export const NOT_RECORDED = "not recorded";
+
+/** Class of a wire diameter in words, such as "0.3 to 1 mm". */
+export function diameterClass(mm: number | null): string {
+  if (mm === null) return NOT_RECORDED;
+  const i = DIAMETER_EDGES.findIndex((edge) => mm < edge);
+  if (i === 0) return `below ${DIAMETER_EDGES[0]} mm`;
+  if (i < 0) return `${DIAMETER_EDGES.at(-1)} mm and above`;
+  return `${DIAMETER_EDGES[i - 1]} to ${DIAMETER_EDGES[i]} mm`;
+}
+
+export const AXES = ["metal", "diameter", "machine", "light"] as const;
+export type Axis = (typeof AXES)[number];
+
+/** Values of a break along an axis; a break photographed under two lights counts under both. */
+export function valuesOf(member: SetBreak, axis: Axis): readonly string[] {
+  switch (axis) {
+    case "metal":
+      return [member.metal ?? NOT_RECORDED];
+    case "diameter":
+      return [diameterClass(member.diameterMm)];
+    case "machine":
+      return [member.machine ?? NOT_RECORDED];
+    case "light":
+      return member.lights.length === 0 ? [NOT_RECORDED] : member.lights;
+  }
+}
+
+export interface CoverageCell {
+  readonly type: Verdict;
+  readonly metal: string;
+  readonly diameter: string;
+  readonly machine: string;
+  readonly light: string;
+  readonly breaks: number;
+}
+
+/** How many breaks there are of each combination that occurs, most first. */
+export function coverageCells(breaks: readonly SetBreak[]): readonly CoverageCell[] {
+  const cells = new Map<string, CoverageCell>();
+  for (const member of breaks)
+    for (const light of valuesOf(member, "light")) {
+      const [metal, diameter, machine] = (["metal", "diameter", "machine"] as const).map(
+        (axis) => valuesOf(member, axis)[0]!,
+      ) as [string, string, string];
+      const key = JSON.stringify([member.type, metal, diameter, machine, light]);
+      const before = cells.get(key)?.breaks ?? 0;
+      cells.set(key, { type: member.type, metal, diameter, machine, light, breaks: before + 1 });
+    }
+  return [...cells.entries()].sort(([a, x], [b, y]) => y.breaks - x.breaks || (a < b ? -1 : 1)).map(([, cell]) => cell);
+}
+
+/** One table: a row per type that occurs, a column per value of the axis, numbers of breaks. */
+export interface CoverageTable {
+  readonly axis: Axis;
+  readonly values: readonly string[];
+  readonly rows: readonly { readonly type: Verdict; readonly counts: readonly number[]; readonly breaks: number }[];
+}
+
+export function coverageTable(breaks: readonly SetBreak[], axis: Axis): CoverageTable {
+  const values = [...new Set(breaks.flatMap((member) => valuesOf(member, axis)))].sort(byPlace);
+  const types = ([...BREAK_TYPE_IDS, "undetermined"] as const).filter((type) => breaks.some((b) => b.type === type));
+  return {
+    axis,
+    values,
+    rows: types.map((type) => {
+      const of = breaks.filter((member) => member.type === type);
+      return {
+        type,
+        counts: values.map((value) => of.filter((member) => valuesOf(member, axis).includes(value)).length),
+        breaks: of.length,
+      };
+    }),
+  };
+}
+
+const edgeOf = (value: string): number => (value.startsWith("below") ? 0 : parseFloat(value));
+/** Diameters by size, names by the alphabet, what was not recorded last. */
+function byPlace(a: string, b: string): number {
+  if ((a === NOT_RECORDED) !== (b === NOT_RECORDED)) return a === NOT_RECORDED ? 1 : -1;
+  return edgeOf(a) - edgeOf(b) || (a < b ? -1 : 1);
+}
+
+/** Fewest breaks of a type for figures about it to mean anything. @source common practice, no source. */
+export const FEWEST_OF_A_TYPE = 10;
+/** Largest ratio of the most to the least frequent type before the set is called uneven. @source common practice. */
+export const MOST_UNEVEN = 10;
+
+/** What is uneven in a set, each a sentence with what to do; empty = nothing to say. */
+export function balanceWarnings(breaks: readonly SetBreak[], of: ReadonlyMap<string, Split>): readonly string[] {
+  const warnings: string[] = [];
+  const name = (type: Verdict) => (type === "undetermined" ? "undecided" : BREAK_TYPE_NAMES[type]);
+  const rows = coverageTable(breaks, "metal").rows;
+  for (const { type, breaks: n } of rows)
+    if (n < FEWEST_OF_A_TYPE)
+      warnings.push(`Only ${n} of ${name(type)}: figures about it mean little. Confirm more, or leave the type out.`);
+  const counts = rows.map((row) => row.breaks);
+  const [most, least] = [Math.max(0, ...counts), Math.min(...counts)];
+  if (rows.length > 1 && most > MOST_UNEVEN * least)
+    warnings.push(`The most frequent type has ${most} breaks, the rarest ${least}. Judge each type by itself.`);
+  for (const { type, breaks: n } of rows)
+    for (const split of SPLITS)
+      if (n >= SPLITS.length && !breaks.some((b) => b.type === type && of.get(b.id) === split))
+        warnings.push(`The ${split} part holds no ${name(type)}.`);
+  for (const axis of AXES) {
+    const table = coverageTable(breaks, axis);
+    if (table.values.filter((value) => value !== NOT_RECORDED).length < 2) continue;
+    for (const row of table.rows) {
+      const seen = table.values.filter((_, i) => row.counts[i]! > 0);
+      if (row.breaks >= 3 && seen.length === 1 && seen[0] !== NOT_RECORDED)
+        warnings.push(
+          `All ${row.breaks} of ${name(row.type)} have one ${axis} (${seen[0]}): the ${axis} could be learnt instead of the type.`,
+        );
+    }
+  }
+  const invented = breaks.filter((b) => b.invented).length;
+  if (invented > 0)
+    warnings.push(
+      `${invented} of ${breaks.length} breaks are rendered or invented: no figure about this set is one about real breaks.`,
+    );
+  return warnings;
+}
