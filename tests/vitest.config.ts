@@ -22,7 +22,7 @@ export default defineConfig({
       },
       {
         plugins: [svelte()],
-        optimizeDeps: { include: ["geotiff", "fake-indexeddb"] },
+        optimizeDeps: { include: ["geotiff", "fake-indexeddb"], exclude: ["onnxruntime-web"] },
         test: {
           name: "browser",
           // A shared machine may stall for seconds; what fails twice has failed.

@@ -33,7 +33,7 @@ export function familiarityOf(set: TrainingSet, standard: Standard): Familiarity
       if (line[columns + j] === 0) continue;
       n[from + j]!++;
       mean[from + j]! += line[j]!;
-      squares[from + j]! += line[j]! ** 2;
+      squares[from + j]! += line[j]! * line[j]!;
     }
   }
   const sharpness = new Float64Array(classes * columns);
@@ -70,7 +70,10 @@ export function distanceOf({ standard, mean, sharpness }: Familiarity, row: Arra
   for (let from = 0; from < mean.length; from += columns) {
     let sum = 0;
     for (let j = 0; j < columns; j++)
-      if (line[columns + j] === 1) sum += sharpness[from + j]! * (line[j]! - mean[from + j]!) ** 2;
+      if (line[columns + j] === 1) {
+        const away = line[j]! - mean[from + j]!;
+        sum += sharpness[from + j]! * away * away;
+      }
     least = Math.min(least, sum);
   }
   return least / known;

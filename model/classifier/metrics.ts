@@ -1,3 +1,5 @@
+import { ln } from "./steady-math.ts";
+
 /** Share with the bounds of its 95 % interval. */
 export interface Share {
   readonly of: number;
@@ -47,7 +49,7 @@ export function accuracy(answers: Answers): Share {
 /** Mean of −ln p(truth). */
 export function logLoss({ classes, probabilities, truth }: Answers): number {
   let sum = 0;
-  for (let i = 0; i < truth.length; i++) sum -= Math.log(Math.max(1e-12, probabilities[i * classes + truth[i]!]!));
+  for (let i = 0; i < truth.length; i++) sum -= ln(Math.max(1e-12, probabilities[i * classes + truth[i]!]!));
   return sum / truth.length;
 }
 

@@ -70,11 +70,14 @@ export function readModelFile(bytes: Uint8Array, columns: readonly string[]): Br
   // The graph must be the one that the description gives, byte for byte: else an answer and its reasons would differ.
   const again = bytesOf(model);
   if (again.length !== bytes.length || again.some((byte, i) => byte !== bytes[i])) throw damaged();
-  const missing = model.columns.filter((c) => !columns.includes(c));
-  if (missing.length > 0 || model.columns.length !== columns.length)
+  const unknown = model.columns.filter((c) => !columns.includes(c)).length;
+  // In their order too: a row of numbers carries no names.
+  if (unknown > 0 || model.columns.length !== columns.length || model.columns.some((c, j) => c !== columns[j]))
     throw new ClassifierError(
       "other-columns",
-      `This model expects ${missing.length === 0 ? "fewer numbers than" : `numbers that`} this version of Endpair ${missing.length === 0 ? "computes" : "does not compute"}.`,
+      unknown > 0
+        ? "This model expects numbers of a break that this version of Endpair does not compute."
+        : "This model was trained on other numbers of a break than this version of Endpair computes.",
       "Train the model anew with this version.",
     );
   return model;

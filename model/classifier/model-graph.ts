@@ -48,7 +48,7 @@ export function graphOf(model: BreakModel): Graph {
     tensor(
       "sharp_square",
       [columns, classes],
-      turned(sharpness, classes, columns, (s, k) => s * mean[k]! ** 2),
+      turned(sharpness, classes, columns, (s, k) => s * mean[k]! * mean[k]!),
     ),
   ];
   const nodes: GraphNode[] = [

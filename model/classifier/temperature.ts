@@ -1,4 +1,5 @@
 import { toProbabilities } from "./softmax.ts";
+import { exp, ln } from "./steady-math.ts";
 import type { Answers } from "./metrics.ts";
 
 /** rows × classes scores, row by row, with the true class of each row. */
@@ -31,19 +32,19 @@ const MOST = 8;
  */
 export function bestTemperature(scored: Scored): number {
   const loss = (logT: number): number => {
-    const t = Math.exp(logT);
+    const t = exp(logT);
     let sum = 0;
     const p = new Float64Array(scored.classes);
     for (let i = 0; i < scored.truth.length; i++) {
       for (let c = 0; c < scored.classes; c++) p[c] = scored.scores[i * scored.classes + c]! / t;
       toProbabilities(p);
-      sum -= Math.log(Math.max(1e-300, p[scored.truth[i]!]!));
+      sum -= ln(Math.max(1e-300, p[scored.truth[i]!]!));
     }
     return sum;
   };
   // Golden section: the loss has one valley in the temperature.
   const ratio = (Math.sqrt(5) - 1) / 2;
-  let [a, b] = [Math.log(LEAST), Math.log(MOST)];
+  let [a, b] = [ln(LEAST), ln(MOST)];
   let [c, d] = [b - ratio * (b - a), a + ratio * (b - a)];
   let [fc, fd] = [loss(c), loss(d)];
   for (let k = 0; k < 30; k++) {
@@ -57,5 +58,5 @@ export function bestTemperature(scored: Scored): number {
       fd = loss(d);
     }
   }
-  return Math.exp((a + b) / 2);
+  return exp((a + b) / 2);
 }

@@ -3,13 +3,19 @@ import { rowsOf } from "./training-set.ts";
 
 /** Bin of a missing value. */
 export const MISSING_BIN = 0;
-const MOST_BINS = 32;
+/** Bins of one column, the missing one included. */
+export const MOST_BINS = 32;
+/** Below this share of known rows a column is kept as a list of them. */
+const FEW = 0.3;
 
 /** Every value as the number of its bin: trees ask only "at most this edge?". */
 export interface Binned {
   readonly columns: number;
+  readonly rows: number;
   /** Column by column: bin of each row; 0 missing, k for a value above edge k − 2 and at most edge k − 1. */
   readonly bins: Uint8Array;
+  /** The rows that know a column, where few do; null where many do. */
+  readonly knowing: readonly (Int32Array | null)[];
   /** Rising upper edges per column; a value above the last lies in one bin more. */
   readonly edges: readonly Float32Array[];
 }
@@ -22,20 +28,23 @@ export function binsOf(set: TrainingSet): Binned {
   const columns = set.names.length;
   const bins = new Uint8Array(rows * columns);
   const edges: Float32Array[] = [];
+  const knowing: (Int32Array | null)[] = [];
+  const values = new Float32Array(rows);
+  const at = new Int32Array(rows);
   for (let j = 0; j < columns; j++) {
-    const known: number[] = [];
+    let known = 0;
     for (let i = 0; i < rows; i++) {
       const v = set.x[i * columns + j]!;
-      if (!Number.isNaN(v)) known.push(v);
+      if (Number.isNaN(v)) continue;
+      values[known] = v;
+      at[known++] = i;
     }
-    const cuts = cutsOf(Float32Array.from(known).sort());
+    const cuts = cutsOf(values.slice(0, known).sort());
     edges.push(cuts);
-    for (let i = 0; i < rows; i++) {
-      const v = set.x[i * columns + j]!;
-      bins[j * rows + i] = Number.isNaN(v) ? MISSING_BIN : 1 + placeOf(cuts, v);
-    }
+    for (let k = 0; k < known; k++) bins[j * rows + at[k]!] = 1 + placeOf(cuts, values[k]!);
+    knowing.push(known < FEW * rows ? at.slice(0, known) : null);
   }
-  return { columns, bins, edges };
+  return { columns, rows, bins, edges, knowing };
 }
 
 function cutsOf(sorted: Float32Array): Float32Array {
