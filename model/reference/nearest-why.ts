@@ -1,7 +1,8 @@
 import type { ColumnGroup, ColumnKind } from "./nearest-columns.ts";
 import type { MeasureUnit } from "../evidence/features.ts";
 import { apart, type ScaledColumn } from "./nearest-likeness.ts";
-import { levelOf, type NearestIndex } from "./nearest.ts";
+import { levelOf } from "./nearest-levels.ts";
+import type { NearestIndex } from "./nearest-pack.ts";
 
 /** One column in which two breaks are alike or differ. */
 export interface Reason {

@@ -1,7 +1,8 @@
 import { seeded } from "../../model/classifier/seeded.ts";
 import { COLUMN_NAMES } from "../../model/classifier/vector.ts";
 import { comparedColumns } from "../../model/reference/nearest-columns.ts";
-import { nearest, nearestIndex } from "../../model/reference/nearest.ts";
+import { nearest } from "../../model/reference/nearest.ts";
+import { nearestIndex } from "../../model/reference/nearest-pack.ts";
 import type { Row } from "./model.ts";
 
 const BREAKS = 50_000;
@@ -20,7 +21,8 @@ export function benchNearest(): readonly Row[] {
   const built = performance.now() - building;
   const open = Array.from({ length: 45 }, () => made());
   const searches = open.map((vector) => timed(() => nearest(index, vector, 10).length));
-  const sums = Array.from({ length: 9 }, () => timed(() => sumOf(index.read.levels) + sumOf(index.shown.levels)));
+  const bytes = Uint8Array.from({ length: BREAKS * columns.length }, (_, i) => i % 251);
+  const sums = Array.from({ length: 9 }, () => timed(() => sumOf(bytes)));
   const time = median(searches.slice(5));
   return [
     {
@@ -28,7 +30,7 @@ export function benchNearest(): readonly Row[] {
       figure: `${time.toFixed(0)} ms`,
       aim: "≤ 50 ms",
       met: time <= 50,
-      beside: `${median(sums).toFixed(0)} ms to add the same packed numbers up; packed once in ${built.toFixed(0)} ms`,
+      beside: `${median(sums).toFixed(0)} ms to add as many numbers of a byte each up; packed once in ${built.toFixed(0)} ms`,
     },
   ];
 }

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { COLUMN_NAMES } from "../../../model/classifier/vector.ts";
 import { comparedColumns } from "../../../model/reference/nearest-columns.ts";
-import { nearestIndex } from "../../../model/reference/nearest.ts";
+import { nearestIndex } from "../../../model/reference/nearest-pack.ts";
 import { whyNear } from "../../../model/reference/nearest-why.ts";
 
 const columns = comparedColumns(COLUMN_NAMES);

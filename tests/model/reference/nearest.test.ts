@@ -5,7 +5,8 @@ import { COLUMN_NAMES } from "../../../model/classifier/vector.ts";
 import { seeded } from "../../../model/classifier/seeded.ts";
 import { comparedColumns, type ColumnKind, type ComparedColumn } from "../../../model/reference/nearest-columns.ts";
 import { compare, dampedDistance, gower, scaledColumns, spreadOf } from "../../../model/reference/nearest-likeness.ts";
-import { nearest, nearestIndex, nearestPlainly } from "../../../model/reference/nearest.ts";
+import { nearest, nearestPlainly } from "../../../model/reference/nearest.ts";
+import { nearestIndex } from "../../../model/reference/nearest-pack.ts";
 
 const column = (kind: ColumnKind, group: ComparedColumn["group"] = "marks", weight = 256): ComparedColumn => ({
   name: `${group}.${kind}`,
