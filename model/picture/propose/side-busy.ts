@@ -11,7 +11,7 @@ const BLOCK = 12;
 /** Share of the squares taken to be bare card. */
 const QUIET_SHARE = 0.3;
 /** Steps smaller than this are nothing even on a picture without noise. */
-const LEAST_NOISE = 0.0006;
+export const LEAST_NOISE = 0.0006;
 /** The same for warmth, which JPEG keeps coarsely: its blocks carry a strong colour edge some pixels too far. */
 const LEAST_WARM_NOISE = 0.004;
 

@@ -15,6 +15,8 @@ import type { RoughOutline } from "./side-outline.ts";
 import { roughOutline } from "./side-outline.ts";
 import type { SidePlanes } from "./side-planes.ts";
 import { sidePlanes } from "./side-planes.ts";
+import type { EdgePair } from "./side-pair.ts";
+import { agrees, edgePair, liesOutside } from "./side-pair.ts";
 import type { Rims } from "./side-rims.ts";
 import { findRims } from "./side-rims.ts";
 import { silhouette } from "./side-silhouette.ts";
@@ -69,10 +71,12 @@ type FoundEdges = Pick<SideFinding, "edges" | "strength">;
 function wireByColour(planes: SidePlanes): FoundEdges | null {
   const colour = colourOutline(planes.raster, planes.by);
   if (colour === null) return null;
+  const contour = fineContour(planes, colour.points, "held");
   for (const strip of stripsOf(colour.points)) {
-    const contour = fineContour(planes, colour.points, "held");
     const edges = soundEdges(contour.points, enlarged(strip, planes.by));
-    if (edges !== null && edges.roughness < ROUGHEST) return { edges, strength: colour.contrast };
+    if (edges === null || edges.roughness > ROUGHEST) continue;
+    const pair = edgePair(planes.raster, edges);
+    if (pair === null || !liesOutside(pair, edges)) return { edges, strength: colour.contrast };
   }
   return null;
 }
@@ -83,13 +87,40 @@ function wireByEdges(planes: SidePlanes): FoundEdges | SideSilence {
   const strips = pixels === null ? [] : findStrips(pixels);
   if (pixels === null || strips.length === 0) return { says: "No wire stands out from its ground clearly enough." };
   let rough: RoughOutline | null = null;
-  for (const strip of strips) rough ??= roughOutline(busy, pixels, strip);
+  for (const strip of strips) rough ??= roughOutline(planes.smallLuma, busy, pixels, strip);
   if (rough === null) return { says: "No wire comes in from one side of the picture and ends in it." };
+  const first = drawn(planes, rough);
+  if (first === null) return { says: "The edges of the wire are not straight enough to be proposed." };
+  const pair = edgePair(planes.raster, first.edges);
+  if (pair === null || agrees(pair, first.edges)) return first;
+  // Two readings: the outermost line that all of the wire shows is tried as its edge.
+  const strip = stripOfPair(pair, first.edges, planes.by);
+  const again = strip && roughOutline(planes.smallLuma, busy, pixels, strip.strip, strip.to);
+  const second = again && drawn(planes, again);
+  const check = second && edgePair(planes.raster, second.edges);
+  if (second && check && agrees(check, second.edges)) return second;
+  return { says: "It is not clear which of several lines is the edge of the wire." };
+}
+
+function drawn(planes: SidePlanes, rough: RoughOutline): FoundEdges | null {
   const contour = fineContour(planes, rough.points, "outermost");
   const edges = soundEdges(contour.points, enlarged(rough.strip, planes.by));
-  if (edges === null) return { says: "The edges of the wire are not straight enough to be proposed." };
   const sorted = [...contour.strength].sort((a, b) => a - b);
-  return { edges, strength: sorted[Math.floor(sorted.length / 2)] ?? 0 };
+  return edges && { edges, strength: sorted[Math.floor(sorted.length / 2)] ?? 0 };
+}
+
+/** The strip between two lines, and where along it the straight part ends, px of the smaller copy. */
+function stripOfPair(
+  { upper, lower }: EdgePair,
+  { outline, to }: SoundEdges,
+  by: number,
+): { readonly strip: Strip; readonly to: number } | null {
+  if (upper === null || lower === null) return null;
+  const { origin, turn } = outline.frame;
+  const [c, s] = [Math.cos(turn), Math.sin(turn)];
+  const middle = c * origin[1] - s * origin[0];
+  const strip = { turn, low: (middle + upper) / by, high: (middle + lower) / by };
+  return { strip, to: (c * origin[0] + s * origin[1] + to) / by };
 }
 
 /** Directions the outline itself suggests, from the rim of the picture toward the break. */

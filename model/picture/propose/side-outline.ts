@@ -3,6 +3,7 @@ import type { GreyImage } from "../pixels/grey.ts";
 import type { Strip } from "./side-axis.ts";
 import { stripLevels } from "./side-levels.ts";
 import type { BusyPixels } from "./side-wire.ts";
+import { LEAST_NOISE } from "./side-busy.ts";
 import { BUSY } from "./side-wire.ts";
 
 /** A first outline of the wire, good to a few pixels, px of the smaller copy. */
@@ -54,12 +55,25 @@ const OUTSIDE_PRICE = 2;
 /** More edges than this are not counted: a speck beside the wire must not draw the outline around it. */
 const MOST_OUTSIDE = 2.5;
 
+/** Known edges are kept to within this, px. */
+const KNOWN_NEAR = 2;
+/** Price of each place off a known edge, in edges. */
+const ASTRAY_PRICE = 10;
+
 /**
  * The two outermost edges of the strip, found as the cheapest path along it that keeps to an edge and leaves none outside.
  *
+ * @param knownTo – the strip's lines are known to be the edges of the wire as far as this place along it; left out: they
+ *   are a first guess.
  * @returns null when the strip does not leave the picture at exactly one of its two ends.
  */
-export function roughOutline(busy: GreyImage, pixels: BusyPixels, found: Strip): RoughOutline | null {
+export function roughOutline(
+  luma: GreyImage,
+  busy: GreyImage,
+  pixels: BusyPixels,
+  found: Strip,
+  knownTo = -Infinity,
+): RoughOutline | null {
   const width = found.high - found.low;
   if (width < THINNEST || width > THICKEST * Math.min(busy.widthPx, busy.heightPx)) return null;
   if (busyGround(busy, found) > BUSY_GROUND) return null;
@@ -76,10 +90,11 @@ export function roughOutline(busy: GreyImage, pixels: BusyPixels, found: Strip):
     const [u, v] = [from + k + 0.5, strip.low - margin + j + 0.5];
     return [c * u - s * v, s * u + c * v];
   };
-  const even = stripLevels(busy, { columns, rows, at });
+  const even = stripLevels(luma, busy, { columns, rows, margin, at }, LEAST_NOISE);
   const zone = columns - BREAK_ZONE * width;
-  const upper = outermost(even, columns, rows, zone, margin, false);
-  const lower = outermost(even, columns, rows, zone, margin, true);
+  const known = Math.min(zone, knownTo - from);
+  const upper = outermost(even, columns, rows, { zone, known, margin }, false);
+  const lower = outermost(even, columns, rows, { zone, known, margin }, true);
   let last = columns - 1;
   while (last > 0 && Math.abs(upper[last]! - lower[last]!) < LEAST_TIP) last--;
   // Where the wire leaves the picture askew, one edge is in it sooner than the other.
@@ -166,7 +181,7 @@ function longestRun(held: Uint16Array, least: number): readonly [number, number]
 /**
  * Row of the outermost edge in each column.
  *
- * @param zone – column from which steps are cheap.
+ * @param zone – column from which steps are cheap. @param known – column up to which the strip's line is the edge.
  * @param margin – rows outside the strip.
  * @param fromBelow – come from the last row instead of the first.
  */
@@ -174,8 +189,7 @@ function outermost(
   levels: Float32Array,
   columns: number,
   rows: number,
-  zone: number,
-  margin: number,
+  { zone, known, margin }: { readonly zone: number; readonly known: number; readonly margin: number },
   fromBelow: boolean,
 ): Float32Array {
   const row = (j: number): number => (fromBelow ? rows - 1 - j : j);
@@ -213,7 +227,8 @@ function outermost(
       const beyond = column[Math.max(0, j - 2)]!;
       if (j >= 2) outside += Math.min(1, Math.max(0, (beyond - faint) / (certain - faint)));
       const edge = Math.min(1, Math.max(0, level - 0.3 * faint) / (certain - 0.3 * faint));
-      total[k * rows + j] = reached[j]! - edge + OUTSIDE_PRICE * Math.min(MOST_OUTSIDE, outside);
+      const astray = k < known && Math.abs(j - margin) > KNOWN_NEAR ? ASTRAY_PRICE : 0;
+      total[k * rows + j] = reached[j]! - edge + astray + OUTSIDE_PRICE * Math.min(MOST_OUTSIDE, outside);
       came[k * rows + j] = origin[j]!;
     }
     for (let j = 0; j < rows; j++) {
