@@ -5,18 +5,36 @@ import type { ObservationSheet } from "../model/break/observation-sheet-types.ts
 import { RecordError } from "../model/break/record-error.ts";
 import { suggest } from "../model/evidence/suggest.ts";
 import type { FiredRule, RuleId, Suggestion } from "../model/evidence/suggestion.ts";
+import { answer, type BreakModel, type ModelAnswer } from "../model/classifier/break-model.ts";
+import { ClassifierError } from "../model/classifier/classifier-error.ts";
+import { readModelFile } from "../model/classifier/model-file.ts";
+import { numbersOfBreak } from "../model/classifier/of-break.ts";
+import { CAUTIOUS, pool } from "../model/classifier/pool.ts";
+import { COLUMN_NAMES } from "../model/classifier/vector.ts";
+import { observe } from "../model/measure/observe.ts";
 import { observeSheet } from "./observe-sheet.ts";
+import { withPhotographs } from "./suggest/with-photographs.ts";
 
-const HELP = `Usage: npm run -s suggest -- FILE…
+const SHIPPED = new URL("../model/classifier/shipped/endpair.onnx", import.meta.url);
+
+const HELP = `Usage: npm run -s suggest -- FILE… [--photos DIR [--propose] [--model MODEL.onnx]]
 
 Reads observation sheets (JSON: one break, or a list of them) and prints one line of JSON for each break:
   {id, verdict, ranking:[{type, support}], gates:[rule], for:[rule], against:[rule], requests:[{id, text}], origin}
 "verdict" is a break type or "undetermined"; "origin" is a sentence or null. A suggestion is no verdict on fitness.
 
-  FILE     a file of sheets; - reads standard input
-  --help   this text
+With --photos each line also holds what earlier breaks say and both weighed together; the verdict stays that of the evidence:
+  model:{ranking:[{type, probability}], unlike}, pooled:[{type, probability}]
+The model that comes with Endpair is trained on rendered images only and not validated on photographs of real breaks.
 
-All files are checked before anything is printed. Exit codes: 0 done, 2 bad input (file and field are named).
+  FILE         a file of sheets; - reads standard input
+  --photos DIR the photographs that the sheets name lie in this folder
+  --propose    take every mark proposed in the photographs, of features that a sheet does not mention
+  --model FILE another model (npm run train)
+  --help       this text
+
+All files are checked before anything is printed. A photograph that cannot be read is named on standard error and left
+out. Exit codes: 0 done, 1 some photograph could not be read, 2 bad input (file and field are named).
 The form of a sheet is in scripts/schema/observation-sheet.schema.json.
 `;
 
@@ -75,7 +93,7 @@ function givenTwice(files: readonly ReadFile[]): string[] {
 
 const ruleIds = (rules: readonly FiredRule[]): readonly RuleId[] => [...new Set(rules.map((fired) => fired.rule))];
 
-function line(id: string, s: Suggestion): string {
+function line(id: string, s: Suggestion, said: ModelAnswer | null): string {
   return JSON.stringify({
     id,
     verdict: s.verdict,
@@ -85,7 +103,40 @@ function line(id: string, s: Suggestion): string {
     against: ruleIds(s.against),
     requests: s.requests.map((request) => ({ id: request.id, text: request.text })),
     origin: s.origin?.says ?? null,
+    ...(said === null ? {} : { model: said, pooled: pool(s, said, CAUTIOUS).ranking }),
   });
+}
+
+interface Asked {
+  readonly files: readonly string[];
+  readonly photos: string | null;
+  readonly propose: boolean;
+  readonly model: string | null;
+}
+
+/** @returns a sentence when the command makes no sense. */
+function asked(args: readonly string[]): Asked | string {
+  const files: string[] = [];
+  let [photos, model, propose]: [string | null, string | null, boolean] = [null, null, false];
+  for (let i = 0; i < args.length; i++) {
+    const arg = args[i]!;
+    if (arg === "--propose") propose = true;
+    else if (arg === "--photos" || arg === "--model") {
+      const value = args[++i];
+      if (value === undefined || value.startsWith("--")) return `${arg} needs a name after it.`;
+      if (arg === "--photos") photos = value;
+      else model = value;
+    } else if (arg.startsWith("-") && arg !== "-") return `No option is called ${arg}.`;
+    else files.push(arg);
+  }
+  if (files.length === 0) return "No file was named.";
+  if (photos === null && (propose || model !== null)) return "--propose and --model need --photos.";
+  return { files, photos, propose, model };
+}
+
+/** @throws ClassifierError when the file is no model of this version. */
+async function modelIn(file: string | null): Promise<BreakModel> {
+  return readModelFile(Uint8Array.from(await readFile(file ?? SHIPPED)), COLUMN_NAMES);
 }
 
 async function main(args: readonly string[]): Promise<number> {
@@ -93,15 +144,13 @@ async function main(args: readonly string[]): Promise<number> {
     process.stdout.write(HELP);
     return 0;
   }
-  const option = args.find((arg) => arg.startsWith("-") && arg !== "-");
-  if (option !== undefined || args.length === 0) {
-    process.stderr.write(
-      option === undefined ? `No file was named.\n\n${HELP}` : `No option is called ${option}.\n\n${HELP}`,
-    );
+  const task = asked(args);
+  if (typeof task === "string") {
+    process.stderr.write(`${task}\n\n${HELP}`);
     return 2;
   }
   const files: ReadFile[] = [];
-  for (const file of new Set(args)) files.push(await read(file));
+  for (const file of new Set(task.files)) files.push(await read(file));
   const faults = [
     ...files.flatMap((file) => file.faults.map((fault) => `${file.name}: ${fault}`)),
     ...givenTwice(files),
@@ -111,8 +160,29 @@ async function main(args: readonly string[]): Promise<number> {
     return 2;
   }
   const sheets = files.flatMap((file) => file.sheets);
-  process.stdout.write(sheets.map((sheet) => `${line(sheet.id, suggest(observeSheet(sheet)))}\n`).join(""));
-  return 0;
+  if (task.photos === null) {
+    process.stdout.write(sheets.map((sheet) => `${line(sheet.id, suggest(observeSheet(sheet)), null)}\n`).join(""));
+    return 0;
+  }
+  let model: BreakModel;
+  try {
+    model = await modelIn(task.model);
+  } catch (error) {
+    const known = error instanceof ClassifierError || (error instanceof Error && "code" in error);
+    if (!known) throw error;
+    const next = error instanceof ClassifierError ? ` ${error.next}` : "";
+    process.stderr.write(`${task.model ?? "the model of Endpair"}: ${error.message}${next}\nNothing was weighed.\n`);
+    return 2;
+  }
+  let code = 0;
+  for (const sheet of sheets) {
+    const { record, views, faults: unread } = await withPhotographs(sheet, task.photos, task.propose);
+    for (const fault of unread) process.stderr.write(`${sheet.id}: ${fault}\n`);
+    if (unread.length > 0) code = 1;
+    const said = answer(model, numbersOfBreak(record, views));
+    process.stdout.write(`${line(sheet.id, suggest(observe(record)), said)}\n`);
+  }
+  return code;
 }
 
 process.exitCode = await main(process.argv.slice(2));
