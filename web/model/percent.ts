@@ -1,7 +1,6 @@
-/** A share in whole percent; never 0 or 100 where it is not: nothing here is certain. */
-export function percent(share: number): string {
-  const whole = Math.round(100 * share);
-  if (whole >= 100 && share < 1) return "> 99 %";
-  if (whole <= 0 && share > 0) return "< 1 %";
-  return `${whole} %`;
+/** A probability in whole percent; never 0 or 100: nothing that is said of a break is certain. */
+export function percent(probability: number): string {
+  const whole = Math.round(100 * probability);
+  if (whole >= 100) return "> 99 %";
+  return whole <= 0 ? "< 1 %" : `${whole} %`;
 }
