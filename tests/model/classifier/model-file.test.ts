@@ -38,6 +38,17 @@ const code = (read: () => unknown): string | null => {
   }
 };
 
+/** The same file, saying that its description is of another version. */
+function withFormat(bytes: Uint8Array, version: string): Uint8Array {
+  const key = [..."endpair.format"].map((letter) => letter.charCodeAt(0));
+  const at = bytes.findIndex((_, i) => key.every((letter, k) => bytes[i + k] === letter));
+  const changed = bytes.slice();
+  // Behind the key: the tag of the value, its length 1, the digit.
+  expect([...changed.subarray(at + key.length, at + key.length + 3)]).toEqual([0x12, 1, "1".charCodeAt(0)]);
+  changed[at + key.length + 2] = version.charCodeAt(0);
+  return changed;
+}
+
 describe.each([
   ["linear", linear],
   ["trees", boosted],
@@ -66,6 +77,8 @@ describe.each([
     expect(read(foreign)).toBe("other-product");
     expect(read(bytes, ["a", "b", "c"])).toBe("other-columns");
     expect(read(bytes, ["a", "b", "c", "e"])).toBe("other-columns");
+    expect(read(bytes, ["b", "a", "c", "d"])).toBe("other-columns");
+    expect(read(withFormat(bytes, "2"))).toBe("newer-model");
   });
 
   test("a changed byte anywhere is found", () => {
