@@ -100,6 +100,12 @@ export function benchKeys(desk: Desk, link: StageLink): readonly KeyAction[] {
       run: () => desk.app.go({ screen: "route", breakId: desk.record.id }),
     },
     {
+      keys: ["w"],
+      group: breaks,
+      does: "beside the most similar confirmed breaks",
+      run: () => desk.app.go({ screen: "compare", breakId: desk.record.id, otherId: null }),
+    },
+    {
       keys: ["q"],
       group: breaks,
       does: "what earlier breaks say",

@@ -7,6 +7,8 @@ export type Place =
   | { readonly screen: "bench"; readonly breakId: string }
   | { readonly screen: "sheet"; readonly breakId: string }
   | { readonly screen: "route"; readonly breakId: string }
+  /** Beside confirmed breaks: one of them first, when named. */
+  | { readonly screen: "compare"; readonly breakId: string; readonly otherId: string | null }
   /** Photographs by camera; a new break when none is named; one end first when it is. */
   | { readonly screen: "camera"; readonly breakId: string | null; readonly side: EndSide | null }
   | { readonly screen: "types"; readonly typeId: string | null }
@@ -26,6 +28,8 @@ export function placeOf(hash: string): Place {
       return id ? { screen, breakId: id } : { screen: "log" };
     case "route":
       return id ? { screen, breakId: id } : { screen: "log" };
+    case "compare":
+      return id ? { screen, breakId: id, otherId: part || null } : { screen: "log" };
     case "camera":
       return {
         screen,
@@ -51,6 +55,10 @@ export function hashOf(place: Place): string {
     case "sheet":
     case "route":
       return `#/${place.screen}/${encodeURIComponent(place.breakId)}`;
+    case "compare": {
+      const other = place.otherId === null ? "" : `/${encodeURIComponent(place.otherId)}`;
+      return `#/compare/${encodeURIComponent(place.breakId)}${other}`;
+    }
     case "camera": {
       const which = place.breakId === null ? NEW : encodeURIComponent(place.breakId);
       return `#/camera/${which}${place.side === null ? "" : `/${place.side}`}`;
