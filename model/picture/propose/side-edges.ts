@@ -150,3 +150,23 @@ function parallelLines(
   const [one = 0, two = 0] = offsets;
   return two > one ? { slope, upper: one, lower: two, spread } : null;
 }
+
+/** What juts out rises this far beyond the sound edge, from near it, over no longer a way along the wire, diameters. */
+const JUT = { rise: 0.05, near: 0.015, over: 0.08, window: 0.4 } as const;
+
+/**
+ * Whether the outline jumps out of the sound edge somewhere. Wires swell and bend little by little; an outline that jumps
+ * has been led astray by the ground.
+ */
+export function juts({ outline, from }: SoundEdges): boolean {
+  const d = outline.frame.diameter;
+  return [outline.upper, outline.lower].some((edge, k) => {
+    const out = (p: AlongAcross): number => (k === 0 ? -p.w : p.w) - d / 2;
+    return edge.some((p, i) => {
+      if (p.u < from || out(p) > JUT.near * d) return false;
+      for (let n = i + 1; n < edge.length && (n - i) * 2 < JUT.window * d; n++)
+        if (out(edge[n]!) > JUT.rise * d && Math.abs(edge[n]!.u - p.u) < JUT.over * d) return true;
+      return false;
+    });
+  });
+}

@@ -6,7 +6,7 @@ import { busyness } from "./side-busy.ts";
 import { colourOutline } from "./side-colour.ts";
 import { fineContour } from "./side-contour.ts";
 import type { SoundEdges } from "./side-edges.ts";
-import { soundEdges } from "./side-edges.ts";
+import { juts, soundEdges } from "./side-edges.ts";
 import type { BreakPlane, Cone } from "./side-face.ts";
 import { faceOutline, findCone, findPlane } from "./side-face.ts";
 import type { Neck } from "./side-neck.ts";
@@ -16,7 +16,7 @@ import { roughOutline } from "./side-outline.ts";
 import type { SidePlanes } from "./side-planes.ts";
 import { sidePlanes } from "./side-planes.ts";
 import type { EdgePair } from "./side-pair.ts";
-import { agrees, edgePair, liesOutside } from "./side-pair.ts";
+import { agrees, bothEdges, edgePair, liesOutside } from "./side-pair.ts";
 import type { Rims } from "./side-rims.ts";
 import { findRims } from "./side-rims.ts";
 import { silhouette } from "./side-silhouette.ts";
@@ -66,6 +66,8 @@ export function findSide(raster: Raster): SideFinding | SideSilence {
   };
 }
 
+const UNCLEAR: SideSilence = { says: "It is not clear which of several lines is the edge of the wire." };
+
 type FoundEdges = Pick<SideFinding, "edges" | "strength">;
 
 function wireByColour(planes: SidePlanes): FoundEdges | null {
@@ -92,14 +94,13 @@ function wireByEdges(planes: SidePlanes): FoundEdges | SideSilence {
   const first = drawn(planes, rough);
   if (first === null) return { says: "The edges of the wire are not straight enough to be proposed." };
   const pair = edgePair(planes.raster, first.edges);
-  if (pair === null || agrees(pair, first.edges)) return first;
+  if (pair === null || agrees(pair, first.edges)) return juts(first.edges) ? UNCLEAR : first;
   // Two readings: the outermost line that all of the wire shows is tried as its edge.
   const strip = stripOfPair(pair, first.edges, planes.by);
   const again = strip && roughOutline(planes.smallLuma, busy, pixels, strip.strip, strip.to);
   const second = again && drawn(planes, again);
   const check = second && edgePair(planes.raster, second.edges);
-  if (second && check && agrees(check, second.edges)) return second;
-  return { says: "It is not clear which of several lines is the edge of the wire." };
+  return second && check && agrees(check, second.edges) && !juts(second.edges) ? second : UNCLEAR;
 }
 
 function drawn(planes: SidePlanes, rough: RoughOutline): FoundEdges | null {
@@ -111,11 +112,13 @@ function drawn(planes: SidePlanes, rough: RoughOutline): FoundEdges | null {
 
 /** The strip between two lines, and where along it the straight part ends, px of the smaller copy. */
 function stripOfPair(
-  { upper, lower }: EdgePair,
-  { outline, to }: SoundEdges,
+  pair: EdgePair,
+  edges: SoundEdges,
   by: number,
 ): { readonly strip: Strip; readonly to: number } | null {
+  const { upper, lower } = bothEdges(pair, edges);
   if (upper === null || lower === null) return null;
+  const { outline, to } = edges;
   const { origin, turn } = outline.frame;
   const [c, s] = [Math.cos(turn), Math.sin(turn)];
   const middle = c * origin[1] - s * origin[0];

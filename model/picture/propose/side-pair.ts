@@ -7,6 +7,8 @@ export interface EdgePair {
   /** Places across the wire from its centre line, px; null = no such line on that side. */
   readonly upper: number | null;
   readonly lower: number | null;
+  /** Whether an edge at this place is one that the stretches at least do not deny. */
+  readonly likely: (across: number) => boolean;
 }
 
 /** The straight part is read in so many stretches, each by itself. */
@@ -24,6 +26,11 @@ const SURE = 5;
 /** Smallest standard error, and smallest change of a line: brightness per px. */
 const LEAST_ERROR = 0.0003;
 const LEAST = 0.0025;
+/** The same for an edge that was found otherwise: where light changes along the wire, so does the sign of a change. */
+const LIKELY = 1.7;
+const LIKELY_LEAST = 0.002;
+/** An edge found otherwise may lie this far off, px. */
+const NEAR_PX = 3;
 /** Within this many px outside a line a change of less than this share is its ringing. */
 const GHOST_PX = 10;
 const GHOST_SHARE = 0.12;
@@ -76,7 +83,17 @@ export function edgePair(raster: Raster, { outline, from, to }: SoundEdges): Edg
   const inner = Math.round(FROM * frame.diameter);
   const upper = outermost(height, sure, 0, reach - inner, 1);
   const lower = outermost(height, sure, rows - 1, reach + inner, -1);
-  return { upper: upper === null ? null : upper - reach, lower: lower === null ? null : lower - reach };
+  const likely = (across: number): boolean => {
+    const at = Math.round(across) + reach;
+    for (let near = at - NEAR_PX; near <= at + NEAR_PX; near++)
+      if ((sure[near] ?? 0) >= LIKELY && (height[near] ?? 0) >= LIKELY_LEAST) return true;
+    return false;
+  };
+  return {
+    upper: upper === null ? null : upper - reach,
+    lower: lower === null ? null : lower - reach,
+    likely,
+  };
 }
 
 function outermost(height: Float32Array, sure: Float32Array, start: number, end: number, step: 1 | -1): number | null {
@@ -119,11 +136,25 @@ const AGREE = 0.012;
 /** A line this far outside an edge, wire diameters, is no reading of the same edge. */
 const OUTSIDE = 0.02;
 
-/** Whether the outermost lines are the edges themselves. */
-export function agrees(pair: EdgePair, { outline }: SoundEdges): boolean {
-  const d = outline.frame.diameter;
+/** Both edges as the pair sees them: its own lines, or, where it has none that far out, a found edge that it thinks likely. */
+export function bothEdges(
+  { upper, lower, likely }: EdgePair,
+  { outline }: SoundEdges,
+): { readonly upper: number | null; readonly lower: number | null } {
+  const half = outline.frame.diameter / 2;
+  const near = AGREE * outline.frame.diameter;
+  return {
+    upper: (upper === null || upper > near - half) && likely(-half) ? -half : upper,
+    lower: (lower === null || lower < half - near) && likely(half) ? half : lower,
+  };
+}
+
+/** Whether the pair sees the edges where they were found. */
+export function agrees(pair: EdgePair, edges: SoundEdges): boolean {
+  const d = edges.outline.frame.diameter;
+  const { upper, lower } = bothEdges(pair, edges);
   const off = (at: number | null, edge: number): boolean => at !== null && Math.abs(at - edge) <= AGREE * d;
-  return off(pair.upper, -d / 2) && off(pair.lower, d / 2);
+  return off(upper, -d / 2) && off(lower, d / 2);
 }
 
 /** Whether a line runs along the wire outside one of its edges: then the wire may be thicker than found. */
