@@ -3,6 +3,7 @@ import { mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import sharp from "sharp";
+import { BREAK_TYPE_IDS } from "../model/evidence/break-type-ids.ts";
 import { hash01 } from "./render/noise.ts";
 import { buildBreak, renderShot } from "./render/render-break.ts";
 import { observationSheet } from "./render/sheet.ts";
@@ -12,10 +13,11 @@ import { pictureTruth } from "./render/vary/truth.ts";
 import type { VariedBreak } from "./render/vary/varied-break.ts";
 import { variedBreak } from "./render/vary/varied-break.ts";
 
-const USAGE = `npm run render-corpus -- --split ${Object.keys(SPLITS).join("|")} [--count N] [--from N] [--scale 0.45] [--out DIR]
+const USAGE = `npm run render-corpus -- --split ${Object.keys(SPLITS).join("|")} [--count N] [--from N] [--scale 0.45] [--type TYPE] [--out DIR]
   --from   how many seeds of the split to pass over first (0)
   --count  how many breaks (40)
   --scale  1 = pictures 2400 px wide
+  --type   every break of this type, as central_burst; left out, the types take turns
   --out    folder; a break that is there already is left as it is (.corpus/<split>)`;
 
 /** Renders a break into its own folder, which appears only when it is whole. */
@@ -61,6 +63,7 @@ async function main(words: readonly string[]): Promise<void> {
       count: { type: "string", default: "40" },
       from: { type: "string", default: "0" },
       scale: { type: "string", default: "0.45" },
+      type: { type: "string" },
       out: { type: "string" },
     },
   });
@@ -68,6 +71,12 @@ async function main(words: readonly string[]): Promise<void> {
   const split = Object.keys(SPLITS).find((id): id is SplitId => id === values.split);
   if (!split || !Number.isInteger(count) || !Number.isInteger(from) || !(scale > 0.02 && scale <= 1)) {
     console.error(USAGE);
+    process.exitCode = 2;
+    return;
+  }
+  const type = BREAK_TYPE_IDS.find((id) => id === values.type);
+  if (values.type !== undefined && type === undefined) {
+    console.error(`There is no break type ${values.type}. They are: ${BREAK_TYPE_IDS.join(", ")}.`);
     process.exitCode = 2;
     return;
   }
@@ -82,7 +91,7 @@ async function main(words: readonly string[]): Promise<void> {
   const began = performance.now();
   let made = 0;
   for (let n = 0; n < count; n++) {
-    const b = variedBreak(first + from + n);
+    const b = variedBreak(first + from + n, type === undefined ? {} : { type });
     const folder = join(out, b.look.number);
     if (existsSync(folder)) continue;
     await writeBreak(b, scale, folder);
