@@ -8,6 +8,7 @@ import { chromiumLaunch } from "../tests/chromium.ts";
 import { benchFilter, benchWeigh, type Row } from "./bench/model.ts";
 import { deepFile } from "./bench/deep.ts";
 import { benchNearest } from "./bench/nearest.ts";
+import { learning } from "./bench/learning.ts";
 import { proposing } from "./bench/proposals.ts";
 import { benchRoute } from "./bench/route.ts";
 import { seeing } from "./bench/seeing.ts";
@@ -73,6 +74,7 @@ async function inBrowser(): Promise<Row[]> {
     let breakIds: SeededBreaks;
     try {
       breakIds = await withPage(profile, (page) => fill(page, photographs, ends));
+      rows.push(...(await withPage(profile, (page) => learning(page, ADDRESS, root))));
     } finally {
       await stop(filling);
     }
