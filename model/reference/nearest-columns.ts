@@ -20,6 +20,8 @@ export interface ComparedColumn {
   readonly group: ColumnGroup;
   /** Share in the comparison, in 1/256; 0 = never compared. */
   readonly weight: number;
+  /** Spread that a number has at least, whatever the set; 0 = see `spreadOf`. */
+  readonly leastWidth: number;
   /** Of a measure; null where the column has none. */
   readonly unit: MeasureUnit | null;
 }
@@ -43,6 +45,9 @@ interface Read {
   readonly kind: ColumnKind;
   readonly unit: MeasureUnit | null;
 }
+
+/** ln 1.5: wires whose diameters differ by a few percent are the same size. @source common practice, no source */
+const LEAST_DIAMETERS = Math.log(1.5);
 
 const MARKS: ReadonlyMap<string, Read> = new Map(
   FEATURES.flatMap((spec: FeatureSpec): [string, Read][] => [
@@ -88,6 +93,7 @@ export function comparedColumns(names: readonly string[]): readonly ComparedColu
   return names.map((name, k) => {
     const group = groups[k]!;
     const weight = Math.round(weightOf(name, group) * WEIGHT_PARTS);
-    return { name, group, weight, ...readOf(name, group) };
+    const leastWidth = name === "context.wire_mm_log" ? LEAST_DIAMETERS : 0;
+    return { name, group, weight, leastWidth, ...readOf(name, group) };
   });
 }
