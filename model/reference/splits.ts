@@ -112,7 +112,10 @@ function placeByHash(at: number, shares: SplitPlan["shares"], open: readonly Spl
   return open.find((split) => at < (edge += shares[split] / whole)) ?? open.at(-1)!;
 }
 
-/** The part that the types of a group are shortest of, measured against what it should hold with the group in. */
+/** How much the shares of the whole count beside the shares of the type, so that rare types do not all land in one part. */
+const OF_THE_WHOLE = 0.5;
+
+/** The part that the types of a group, and the whole set, are shortest of; measured with the group in. */
 function placeByNeed(
   members: readonly SetBreak[],
   shares: SplitPlan["shares"],
@@ -120,11 +123,14 @@ function placeByNeed(
   counts: ReadonlyMap<string, Record<Split, number>>,
 ): Split {
   const whole = open.reduce((s, split) => s + shares[split], 0);
+  const all = { train: 0, val: 0, test: 0 };
+  for (const have of counts.values()) for (const split of open) all[split] += have[split];
+  const short = (have: Record<Split, number>, split: Split, coming: number): number =>
+    (shares[split] / whole) * (open.reduce((s, part) => s + have[part], 0) + coming) - have[split];
   const need = (split: Split): number =>
-    members.reduce((sum, { type }) => {
-      const have = counts.get(type)!;
-      const there = open.reduce((s, part) => s + have[part], 0) + members.filter((m) => m.type === type).length;
-      return sum + (shares[split] / whole) * there - have[split];
-    }, 0);
+    members.reduce(
+      (sum, { type }) => sum + short(counts.get(type)!, split, members.filter((m) => m.type === type).length),
+      OF_THE_WHOLE * short(all, split, members.length),
+    );
   return open.reduce((best, split) => (need(split) > need(best) + 1e-9 ? split : best));
 }

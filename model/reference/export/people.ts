@@ -1,0 +1,30 @@
+import { shareOfText } from "../share-of-text.ts";
+
+const CODE = /^reader-[0-9a-z]{8}$/;
+
+/**
+ * Code that stands for a person in a set: the same person has the same code everywhere in it, and another one in a set
+ * with another seed. A code stays as it is, so a set that was taken over and is given on says the same.
+ */
+export function codeOfPerson(name: string, seed: string): string {
+  const person = name.trim();
+  if (person === "" || CODE.test(person)) return person;
+  const number = Math.floor(shareOfText(`${seed}\n${person.toLowerCase()}`) * 36 ** 8);
+  return `reader-${number.toString(36).padStart(8, "0")}`;
+}
+
+/** The same content with every `by` – who marked, confirmed, edited – replaced by a code. */
+export function withCodes<T>(content: T, seed: string): T {
+  return replaced(content, seed) as T;
+}
+
+function replaced(content: unknown, seed: string): unknown {
+  if (Array.isArray(content)) return content.map((inner) => replaced(inner, seed));
+  if (typeof content !== "object" || content === null) return content;
+  return Object.fromEntries(
+    Object.entries(content).map(([key, inner]) => [
+      key,
+      key === "by" && typeof inner === "string" ? codeOfPerson(inner, seed) : replaced(inner, seed),
+    ]),
+  );
+}
