@@ -5,7 +5,7 @@ import { describeFace } from "../picture/face/describe-face.ts";
 import type { OutlineEllipse } from "../picture/face/disc.ts";
 import { describeColour } from "../picture/face/face-colour.ts";
 import { greyOf, type Raster } from "../picture/pixels/grey.ts";
-import { describeSide, endContour } from "../picture/side-view/describe-side.ts";
+import { describeSide } from "../picture/side-view/describe-side.ts";
 import type { EdgesGeometry } from "../picture/side-view/wire-strip.ts";
 import { vectorOf } from "./vector.ts";
 import type { ViewNumbers } from "./view-columns.ts";
@@ -32,8 +32,7 @@ export function viewsToDescribe(wireBreak: WireBreak): readonly ViewToDescribe[]
       const wanted = photograph.view === "end_on" ? "ellipse" : photograph.view.startsWith("side_") ? "edges" : null;
       for (const { feature, state, photographId, geometry } of marks)
         if (feature === "wire_outline" && state === "present" && photographId === photograph.id)
-          if (geometry !== null && geometry.type === wanted)
-            return [{ side, photograph, outline: geometry }];
+          if (geometry !== null && geometry.type === wanted) return [{ side, photograph, outline: geometry }];
       return [];
     });
     const face = found.find((v) => v.outline.type === "ellipse");
@@ -67,7 +66,7 @@ export function describeView(raster: Raster, outline: ViewOutline, shrunkBy: num
   }
   const [a, b, c, d] = outline.points.map(([x, y]) => [x / shrunkBy, y / shrunkBy] as const);
   const edges: EdgesGeometry = { type: "edges", points: [a!, b!, c!, d!] };
-  return describeSide(raster, edges, endContour(raster)) ?? new Float32Array(0);
+  return describeSide(raster, edges) ?? new Float32Array(0);
 }
 
 /**

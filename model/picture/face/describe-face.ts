@@ -85,7 +85,8 @@ export function describeFace(grey: GreyImage, outline: OutlineEllipse): Float32A
   ]);
 }
 
-const DARK = 0.02;
+/** Added to both sides of a ratio, as a share of the mean: deep shade is noise, at any exposure. */
+const DARK = 0.06;
 
 function logRatio({ grey, radius }: FaceDisc, chosen: (r: number) => boolean): number {
   let [sum, n, all, count] = [0, 0, 0, 0];
@@ -97,7 +98,7 @@ function logRatio({ grey, radius }: FaceDisc, chosen: (r: number) => boolean): n
     sum += grey.data[at]!;
     n++;
   }
-  return Math.log((sum / n + DARK) / (all / count + DARK));
+  return Math.log((sum / n / (all / count || 1) + DARK) / (1 + DARK));
 }
 
 const ringBrightness = (disc: FaceDisc): number[] =>

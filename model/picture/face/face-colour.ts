@@ -14,7 +14,8 @@ export const FACE_COLOURS: readonly FaceNumber[] = [
 
 /** Places looked at along the diameter: colour changes slowly. */
 const PLACES = 64;
-const FLOOR = 0.01;
+/** Added before the ratio, as a share of the mean: deep shade has no colour that can be told. */
+const FLOOR = 0.05;
 const linear = (v: number): number => {
   const c = v / 255;
   return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
@@ -30,8 +31,7 @@ export function describeColour({ widthPx, heightPx, rgba }: Raster, outline: Out
   const { cx, cy, rx, ry, angle_deg } = outline;
   const [cos, sin] = [Math.cos((angle_deg * Math.PI) / 180), Math.sin((angle_deg * Math.PI) / 180)];
   const box = Math.max(1, Math.round(Math.min(rx, ry) / PLACES));
-  const red: number[] = [];
-  const blue: number[] = [];
+  const seen: (readonly [number, number, number])[] = [];
   const radius: number[] = [];
   for (let j = 0; j < PLACES; j++)
     for (let i = 0; i < PLACES; i++) {
@@ -53,10 +53,12 @@ export function describeColour({ widthPx, heightPx, rgba }: Raster, outline: Out
           n++;
         }
       if (n === 0) continue;
-      red.push(Math.log((a / n + FLOOR) / (b / n + FLOOR)));
-      blue.push(Math.log((c / n + FLOOR) / (b / n + FLOOR)));
+      seen.push([a / n, b / n, c / n]);
       radius.push(r);
     }
+  const floor = Math.max(1e-4, (FLOOR * seen.reduce((s, [, green]) => s + green, 0)) / seen.length);
+  const red = seen.map(([r, g]) => Math.log((r + floor) / (g + floor)));
+  const blue = seen.map(([, g, b]) => Math.log((b + floor) / (g + floor)));
   const mean = (values: readonly number[], keep: (r: number) => boolean = () => true): number => {
     const kept = values.filter((_, i) => keep(radius[i]!));
     return kept.reduce((s, v) => s + v, 0) / kept.length;

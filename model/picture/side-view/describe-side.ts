@@ -1,6 +1,6 @@
-import type { Point } from "../../break/geometry.ts";
 import type { Raster } from "../pixels/grey.ts";
-import { findSide } from "../propose/side-find.ts";
+import { endProfile, fallsBelow, type EndProfile } from "./end-profile.ts";
+import { laidStraight } from "./laid-straight.ts";
 import { soundWire, STRIP_PER_D, wireStrip, type EdgesGeometry, type SoundWire, type WireStrip } from "./wire-strip.ts";
 
 /** What one number of a side view is. */
@@ -18,7 +18,10 @@ const STRETCHES = [
 ] as const;
 const SOUND = [1.3, 2.3] as const;
 /** Rows of skin beyond this share of the diameter from the axis are left out: there the skin turns away. */
-const HALF = 0.36;
+const HALF = 0.35;
+
+/** Unevenness that noise alone makes, squared ln units; below it ratios mean nothing. */
+const LEAST_ENERGY = 1e-3;
 
 const near = (k: number): string => (k === 0 ? "next to the break" : "a little behind the break");
 
@@ -50,27 +53,22 @@ export const SIDE_NUMBERS: readonly SideNumber[] = [
   { name: "colour.blue", says: "blueness of the sound skin" },
 ];
 
-/** The wire as a closed polygon, px of the raster; empty when none is found for sure. */
-export function endContour(raster: Raster): readonly Point[] {
-  const found = findSide(raster);
-  return "says" in found ? [] : found.silhouette;
-}
-
 /**
  * A wire end seen from the side, in numbers. Turning, mirroring and rescaling the picture change nothing, nor do gain
  * and exposure: brightness and colour count against the sound skin of the same picture, lengths against the wire.
  *
- * @param edges – the two sound edges, px of the raster. @param contour – of `endContour`; empty = the end has none.
+ * @param edges – the two sound edges, px of the raster.
  * @returns one value per `SIDE_NUMBERS`, NaN where the picture does not show it; null when the edges give no frame.
  * @source common practice, no source
  */
-export function describeSide(raster: Raster, edges: EdgesGeometry, contour: readonly Point[]): Float32Array | null {
-  const wire = soundWire(edges, raster.widthPx, raster.heightPx);
-  if (wire === null) return null;
-  const end = shapeOf(contour, wire);
+export function describeSide(picture: Raster, edges: EdgesGeometry): Float32Array | null {
+  const drawn = soundWire(edges, picture.widthPx, picture.heightPx);
+  if (drawn === null) return null;
+  const { raster, wire } = laidStraight(picture, drawn);
+  const profile = endProfile({ raster, wire });
+  const end = profile === null ? null : shapeOf(profile);
   // Without an outline of the end the drawn edges say where the sound wire ends, and the break is near.
-  const rim = end?.rim ?? 0;
-  const skin = skinOf(raster, wire, rim);
+  const skin = skinOf(raster, wire, end?.rim ?? 0);
   return Float32Array.from([...(end?.numbers ?? Array<number>(BEHIND.length + 7).fill(NaN)), ...skin]);
 }
 
@@ -80,60 +78,34 @@ interface EndShape {
   readonly numbers: readonly number[];
 }
 
-/** Widths, offsets and slant of the end from its outline. */
-function shapeOf(contour: readonly Point[], wire: SoundWire): EndShape | null {
-  const placed = contour.map(([x, y]): Point => {
-    const [dx, dy] = [x - wire.origin[0], y - wire.origin[1]];
-    const [ax, ay] = wire.along;
-    return [(ax * dx + ay * dy) / wire.diameter, (ax * dy - ay * dx) / wire.diameter];
-  });
-  const tip = Math.max(...placed.map(([u]) => u));
-  if (placed.length < 8 || !(tip > -0.5 && tip < 4)) return null;
-  const sections = new Map<number, readonly [number, number]>();
-  const section = (u: number): readonly [number, number] | null => {
-    const kept = sections.get(u);
-    if (kept !== undefined) return kept;
-    const hit = crossings(placed, u);
-    if (hit !== null) sections.set(u, hit);
-    return hit;
+/** Widths, offsets and slant of the end from what of its place is covered. */
+function shapeOf(profile: EndProfile): EndShape | null {
+  const { one, two, perD, zero } = profile;
+  const whole = (x: number): number => one[x]! + two[x]!;
+  const tip = fallsBelow(whole, 0.2, profile);
+  if (tip === null || !(tip > -1 && tip < 2.2)) return null;
+  const at = (values: Float64Array, s: number): number => {
+    const x = zero + (tip - s) * perD - 0.5;
+    const low = Math.floor(x);
+    if (low < 0 || low + 1 >= values.length) return NaN;
+    return values[low]! + (x - low) * (values[low + 1]! - values[low]!);
   };
-  const across = BEHIND.map((s) => section(tip - s));
-  const width = across.map((s) => (s === null ? NaN : s[1] - s[0]));
-  const off = across.slice(0, 4).map((s) => (s === null ? NaN : Math.abs(s[0] + s[1]) / 2));
+  const across = BEHIND.map((s) => [at(one, s), at(two, s)] as const);
   let widest = 0;
-  for (let u = tip - 1.5; u < tip; u += 0.05) {
-    const s = section(u);
-    if (s !== null) widest = Math.max(widest, s[1] - s[0]);
-  }
-  const upper = reach(placed, -1, tip);
-  const lower = reach(placed, 1, tip);
+  for (let s = 0.05; s < 1.5; s += 0.05) widest = Math.max(widest, at(one, s) + at(two, s) || 0);
+  const upper = fallsBelow((x) => one[x]!, 0.3, profile) ?? NaN;
+  const lower = fallsBelow((x) => two[x]!, 0.3, profile) ?? NaN;
   const rim = Math.min(upper, lower);
   return {
-    rim,
-    numbers: [...width, ...off, widest, Math.abs(upper - lower), tip - Math.max(upper, lower)],
+    rim: Number.isNaN(rim) ? tip : rim,
+    numbers: [
+      ...across.map(([a, b]) => a + b),
+      ...across.slice(0, 4).map(([a, b]) => Math.abs(a - b) / 2),
+      widest,
+      Math.abs(upper - lower),
+      tip - Math.max(upper, lower),
+    ],
   };
-}
-
-/** Farthest place along the axis that the outline reaches on one side, at two thirds of the way to the edge there. */
-function reach(placed: readonly Point[], side: 1 | -1, tip: number): number {
-  const nearTip = placed.filter(([u, w]) => u > tip - 1.5 && side * w > 0).map(([, w]) => side * w);
-  const edge = nearTip.length === 0 ? 0.5 : Math.max(...nearTip);
-  let far = tip - 1.5;
-  for (const [u, w] of placed) if (side * w > 0.66 * Math.min(0.5, edge) && u > far) far = u;
-  return far;
-}
-
-/** Outermost crossings of the closed outline with the line across the wire at `u`. */
-function crossings(placed: readonly Point[], u: number): readonly [number, number] | null {
-  let [low, high] = [Infinity, -Infinity];
-  placed.forEach(([u1, w1], i) => {
-    const [u0, w0] = placed[(i + placed.length - 1) % placed.length]!;
-    if (u0 < u === u1 < u) return;
-    const w = w0 + ((u - u0) / (u1 - u0)) * (w1 - w0);
-    low = Math.min(low, w);
-    high = Math.max(high, w);
-  });
-  return high > low ? [low, high] : null;
 }
 
 interface Patch {
@@ -153,7 +125,7 @@ function skinOf(raster: Raster, wire: SoundWire, rim: number): number[] {
   const sound = strip(SOUND[0], SOUND[1]);
   const soundPatch = patchOf(sound);
   const stretches = STRETCHES.map(([from, to]) => patchOf(strip(from, to)));
-  const ratio = (a: number, b: number): number => Math.log((a + 1e-4) / (b + 1e-4));
+  const ratio = (a: number, b: number): number => Math.log((a + LEAST_ENERGY) / (b + LEAST_ENERGY));
   const numbers = stretches.flatMap((p) =>
     p === null || soundPatch === null
       ? Array<number>(8).fill(NaN)
@@ -228,7 +200,7 @@ function patchOf(strip: WireStrip): Patch | null {
     acrossEnergy: acrossEnergy / n,
     dark: dark / n,
     light: light / n,
-    oneSided: Math.abs(Math.log((half[0]! + 1e-3) / (half[1]! + 1e-3))),
+    oneSided: Math.abs(Math.log((half[0]! / n + LEAST_ENERGY) / (half[1]! / n + LEAST_ENERGY))),
   };
 }
 

@@ -44,7 +44,7 @@ function toRim([x, y]: Point, [dx, dy]: Point, widthPx: number, heightPx: number
 }
 
 /** Rows of the strip over one wire diameter. */
-export const STRIP_PER_D = 40;
+export const STRIP_PER_D = 20;
 
 /** The skin drawn straight: the axis runs along a row, the break lies to the right. */
 export interface WireStrip {
@@ -60,7 +60,8 @@ const LINEAR = Float32Array.from({ length: 256 }, (_, v) => {
   const c = v / 255;
   return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
 });
-const FLOOR = 0.004;
+/** Added to every value before its logarithm, as a share of the mean: deep shade is noise, at any exposure. */
+const FLOOR = 0.03;
 
 /**
  * @param from, to – along the axis from the end of the edges, wire diameters, positive toward the break.
@@ -84,7 +85,17 @@ export function wireStrip(raster: Raster, wire: SoundWire, from: number, to: num
       const at = r * columns + c;
       inside[at] = meanAt(raster, x, y, box, lnRgb, 3 * at) ? 1 : 0;
     }
+  toLogarithms(lnRgb, inside);
   return { columns, rows, lnRgb, inside };
+}
+
+function toLogarithms(linear: Float32Array, inside: Uint8Array): void {
+  let [sum, n] = [0, 0];
+  inside.forEach((there, at) => {
+    if (there === 1) [sum, n] = [sum + linear[3 * at + 1]!, n + 1];
+  });
+  const floor = n === 0 ? FLOOR : Math.max(1e-4, (FLOOR * sum) / n);
+  for (let k = 0; k < linear.length; k++) linear[k] = Math.log(linear[k]! + floor);
 }
 
 function meanAt(
@@ -107,8 +118,8 @@ function meanAt(
       blue += LINEAR[rgba[at + 2]!]!;
     }
   const n = box * box;
-  out[to] = Math.log(red / n + FLOOR);
-  out[to + 1] = Math.log(green / n + FLOOR);
-  out[to + 2] = Math.log(blue / n + FLOOR);
+  out[to] = red / n;
+  out[to + 1] = green / n;
+  out[to + 2] = blue / n;
   return true;
 }
