@@ -246,6 +246,16 @@ const confirmation: z.ZodType<Confirmation> = z.discriminatedUnion("kind", [
       .array(z.strictObject({ rule: ruleId, words: prose }))
       .max(MAX_LIST)
       .optional(),
+    earlier: z
+      .strictObject({
+        model: word,
+        digest: sha256,
+        ranking: z
+          .array(z.strictObject({ type: z.enum(BREAK_TYPE_IDS), probability: z.number().min(0).max(1) }))
+          .max(3),
+        unlike: z.number().min(0).max(1),
+      })
+      .optional(),
   }),
   z.strictObject({ kind: z.literal("reopened"), id: identifier, reason: prose, by: word, at: moment }),
 ]);

@@ -217,6 +217,17 @@ export interface AnsweredRule {
   readonly words: string;
 }
 
+/** What the model in use said of a break. */
+export interface EarlierLean {
+  readonly model: string;
+  /** SHA-256 of its file, lower-case hex. */
+  readonly digest: string;
+  /** The likeliest types, at most three. */
+  readonly ranking: readonly { readonly type: string; readonly probability: number }[];
+  /** 0–1: how unlike everything learnt from the break is. */
+  readonly unlike: number;
+}
+
 /** One line of the confirmation history. Lines are only ever added. */
 export type Confirmation =
   | {
@@ -234,6 +245,8 @@ export type Confirmation =
       readonly level?: string;
       /** Why the evidence against the type does not hold, rule by rule. */
       readonly answers?: readonly AnsweredRule[];
+      /** What earlier breaks leaned to at that moment; left out = they were not asked, or said nothing of this state. */
+      readonly earlier?: EarlierLean;
     }
   | {
       readonly kind: "reopened";

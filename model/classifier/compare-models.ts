@@ -1,14 +1,15 @@
 import { BREAK_TYPE_IDS, type BreakTypeId } from "../evidence/break-type-ids.ts";
 import type { BreakModel, ModelAnswer } from "./break-model.ts";
-import { probabilitiesOf, scoresOf } from "./break-model.ts";
+import { probabilitiesOf } from "./break-model.ts";
 import { unlikeness } from "./familiarity.ts";
+import { CANDIDATES } from "./candidates.ts";
 import { foldsOf } from "./folds.ts";
+import { leftOut } from "./left-out.ts";
 import type { Answers, PairedTest, Share } from "./metrics.ts";
 import { accuracy, confusionOf, pairedTest, perClass } from "./metrics.ts";
 import type { SetOfBreaks } from "./set-of-breaks.ts";
 import { answersAt } from "./temperature.ts";
-import { CANDIDATES } from "./train.ts";
-import { pickRows, rowsOf } from "./training-set.ts";
+import { rowsOf } from "./training-set.ts";
 
 /** As when the candidates are compared while learning. */
 const FOLDS = 4;
@@ -117,30 +118,21 @@ function leftOutAnswers(
   const { seed, candidates } = fresh.card;
   const chosen = candidates.reduce((a, b) => (b.logLoss < a.logLoss ? b : a)).name;
   const candidate = CANDIDATES.find((c) => c.name === chosen) ?? CANDIDATES[0]!;
-  const fold = foldsOf(set, FOLDS, seed);
-  const columns = set.names.length;
-  const classes = set.classes.length;
-  const answers: Float64Array[] = Array.from({ length: rowsOf(set) });
-  const all = [...fold.keys()];
-  for (let f = 0; f < FOLDS; f++) {
-    const others = all.filter((i) => fold[i] !== f);
-    const core = candidate.fit(pickRows(set, others), seed, (part) => onPart?.((f + part) / FOLDS));
-    for (const i of all) {
-      if (fold[i] !== f) continue;
-      const scores = scoresOf(core, set.x.subarray(i * columns, (i + 1) * columns));
-      const truth = set.y.subarray(i, i + 1);
-      answers[i] = answersAt({ classes, scores, truth }, fresh.temperature).probabilities;
-    }
-  }
+  const scored = leftOut(set, foldsOf(set, FOLDS, seed), FOLDS, candidate, seed, (part) => onPart?.(part));
   onPart?.(1);
-  return answers;
+  const { probabilities } = answersAt(scored, fresh.temperature);
+  const classes = set.classes.length;
+  return Array.from({ length: rowsOf(set) }, (_, i) => probabilities.subarray(i * classes, (i + 1) * classes));
 }
 
 /** Answers of a model over all break types; a type that it does not know gets nothing. */
 function overAllTypes(truth: Int32Array, classes: readonly string[], answers: readonly Float64Array[]): Answers {
   const probabilities = new Float64Array(truth.length * BREAK_TYPE_IDS.length);
   answers.forEach((p, i) => {
-    classes.forEach((type, c) => (probabilities[i * BREAK_TYPE_IDS.length + typePlace(type)] = p[c]!));
+    classes.forEach((type, c) => {
+      const place = typePlace(type);
+      if (place >= 0) probabilities[i * BREAK_TYPE_IDS.length + place] = p[c]!;
+    });
   });
   return { classes: BREAK_TYPE_IDS.length, probabilities, truth };
 }

@@ -59,7 +59,7 @@ for (const colorScheme of ["light", "dark"] as const)
     await page.goto(bench.replace("#/bench/", "#/sheet/"));
     await expect(page.locator("[data-ready=true]")).toBeVisible({ timeout: 30_000 });
     await axeClean(page, "sheet");
-    for (const place of ["intake", "types/central_burst", "settings"]) {
+    for (const place of ["intake", "types/central_burst", "improve", "settings"]) {
       await page.goto(`./#/${place}`);
       await expect(page.getByRole("heading", { level: 1 }).first()).toBeVisible();
       await axeClean(page, place);

@@ -58,50 +58,58 @@ describe("the screen", () => {
     await expect.element(page.getByRole("button", { name: /Learn from/ })).toBeDisabled();
   });
 
-  test("learns, compares on the same breaks, adopts, and rolls back; the history keeps it all", async () => {
-    const { app, room, store } = await showImprove(labBreaks(TYPES, 12, 3));
-    await page.getByRole("button", { name: /Learn from 36 confirmed breaks/ }).click();
-    await expect.element(page.getByText("Recommended: adopt the new model")).toBeVisible({ timeout: 25_000 });
-    await expect.element(page.getByText(/on the same 36 confirmed breaks/)).toBeVisible();
-    await expect.element(page.getByText(/beyond chance/)).toBeVisible();
-    expect(room.inUse?.from).toBe("shipped");
-    await page.getByRole("button", { name: /^Adopt/ }).click();
-    await expect.poll(() => room.inUse?.from).toBe("learnt-here");
-    expect(room.inUse?.card.trainedOn).toBe("36 confirmed breaks of this lab");
-    expect(room.inUse?.learntFrom).toHaveLength(36);
-    expect(room.weights).not.toEqual(CAUTIOUS);
-    const digest = room.inUse!.digest;
+  test(
+    "learns, compares on the same breaks, adopts, and rolls back; the history keeps it all",
+    { timeout: 120_000 },
+    async () => {
+      const { app, room, store } = await showImprove(labBreaks(TYPES, 12, 3));
+      await page.getByRole("button", { name: /Learn from 36 confirmed breaks/ }).click();
+      await expect.element(page.getByText("Recommended: adopt the new model")).toBeVisible({ timeout: 90_000 });
+      await expect.element(page.getByText(/on the same 36 confirmed breaks/)).toBeVisible();
+      await expect.element(page.getByText(/beyond chance/)).toBeVisible();
+      expect(room.inUse?.from).toBe("shipped");
+      await page.getByRole("button", { name: /^Adopt/ }).click();
+      await expect.poll(() => room.inUse?.from).toBe("learnt-here");
+      expect(room.inUse?.card.trainedOn).toBe("36 confirmed breaks of this lab");
+      expect(room.inUse?.learntFrom).toHaveLength(36);
+      expect(room.weights).not.toEqual(CAUTIOUS);
+      const digest = room.inUse!.digest;
 
-    // Another start of the application opens the adopted one.
-    const again = roomOn(app, store);
-    expect((await again.open())?.digest).toBe(digest);
-    again.close();
+      // Another start of the application opens the adopted one.
+      const again = roomOn(app, store);
+      expect((await again.open())?.digest).toBe(digest);
+      again.close();
 
-    await page.getByRole("button", { name: "Roll back to the model that came with Endpair" }).click();
-    await expect.poll(() => room.inUse?.from).toBe("shipped");
-    const shelf = await readShelf(store);
-    expect(shelf.lines.map((l) => [l.kind, l.digest])).toEqual([
-      ["adopted", digest],
-      ["rolled-back", null],
-    ]);
-    expect(shelf.models.map((m) => m.digest)).toEqual([digest]);
-  });
+      await page.getByRole("button", { name: "Roll back to the model that came with Endpair" }).click();
+      await expect.poll(() => room.inUse?.from).toBe("shipped");
+      const shelf = await readShelf(store);
+      expect(shelf.lines.map((l) => [l.kind, l.digest])).toEqual([
+        ["adopted", digest],
+        ["rolled-back", null],
+      ]);
+      expect(shelf.models.map((m) => m.digest)).toEqual([digest]);
+    },
+  );
 
-  test("nothing can be said of a new model where the one in use learnt from every break", async () => {
-    const { improve, room } = await openBenchWith(labBreaks(TYPES, 8, 3));
-    await improve.learn();
-    await improve.adopt();
-    expect(room.inUse?.from).toBe("learnt-here");
-    await improve.learn();
-    expect(improve.learnt?.comparison).toMatchObject({ judged: 0, learntFromByTheOneInUse: 24, recommend: "keep" });
-  });
+  test(
+    "nothing can be said of a new model where the one in use learnt from every break",
+    { timeout: 120_000 },
+    async () => {
+      const { improve, room } = await openBenchWith(labBreaks(TYPES, 8, 3));
+      await improve.learn();
+      await improve.adopt();
+      expect(room.inUse?.from).toBe("learnt-here");
+      await improve.learn();
+      expect(improve.learnt?.comparison).toMatchObject({ judged: 0, learntFromByTheOneInUse: 24, recommend: "keep" });
+    },
+  );
 
-  test("learning can be stopped, and the model in use stays", async () => {
+  test("learning can be stopped, and the model in use stays", { timeout: 120_000 }, async () => {
     const { improve, room, app } = await openBenchWith(labBreaks(TYPES, 8, 3));
     await room.open();
     const digest = room.inUse?.digest;
     const learning = improve.learn();
-    await expect.poll(() => improve.doing?.what ?? "", { interval: 2 }).toMatch(/Comparing|Learning/);
+    await expect.poll(() => improve.doing?.what ?? "", { interval: 2, timeout: 90_000 }).toMatch(/Comparing|Learning/);
     improve.cancel();
     await learning;
     expect([improve.doing, improve.learnt, improve.wrong]).toEqual([null, null, null]);
@@ -109,15 +117,21 @@ describe("the screen", () => {
     expect(app.messages.at(-1)?.text).toMatch(/Stopped/);
   });
 
-  test("demo breaks are left out unless ticked, and then the card says that they are rendered", async () => {
-    const { improve } = await showImprove(labBreaks(["torsion", "fatigue"], 6, 3), labBreaks(["bending"], 6, 5));
-    expect(improve.counts().map((c) => c.type)).toEqual(["torsion", "fatigue"]);
-    await page.getByRole("checkbox", { name: /demo mill/ }).click();
-    await expect.poll(() => improve.counts().map((c) => c.type)).toEqual(["torsion", "bending", "fatigue"]);
-    await improve.learn();
-    expect(improve.learnt?.card.trainedOn).toBe("12 confirmed breaks of this lab and 6 invented, rendered demo breaks");
-    expect(improve.learnt?.card.limits[0]).toMatch(/rendered images too: it is not validated/);
-  });
+  test(
+    "demo breaks are left out unless ticked, and then the card says that they are rendered",
+    { timeout: 120_000 },
+    async () => {
+      const { improve } = await showImprove(labBreaks(["torsion", "fatigue"], 6, 3), labBreaks(["bending"], 6, 5));
+      expect(improve.counts().map((c) => c.type)).toEqual(["torsion", "fatigue"]);
+      await page.getByRole("checkbox", { name: /demo mill/ }).click();
+      await expect.poll(() => improve.counts().map((c) => c.type)).toEqual(["torsion", "bending", "fatigue"]);
+      await improve.learn();
+      expect(improve.learnt?.card.trainedOn).toBe(
+        "12 confirmed breaks of this lab and 6 invented, rendered demo breaks",
+      );
+      expect(improve.learnt?.card.limits[0]).toMatch(/rendered images too: it is not validated/);
+    },
+  );
 
   test("the keys are on the list of keys", async () => {
     await showImprove(labBreaks(["torsion"], 2, 4));

@@ -28,9 +28,19 @@ function jittered(value: unknown, next: () => number): unknown {
   return Object.fromEntries(Object.entries(value).map(([key, v]) => [key, jittered(v, next)]));
 }
 
-/** Breaks after the constructed textbook cases of these types, every one a little different. */
-export function labBreaks(types: readonly BreakTypeId[], each: number, seed: number): readonly LabBreak[] {
-  const next = seeded(seed);
+/**
+ * Breaks after the constructed textbook cases of these types, every one a little different.
+ *
+ * @param alike – true: exactly as the textbook case.
+ */
+export function labBreaks(
+  types: readonly BreakTypeId[],
+  each: number,
+  seed: number,
+  alike = false,
+): readonly LabBreak[] {
+  const stream = seeded(seed);
+  const next = () => (alike ? 0.5 : stream());
   return types.flatMap((type) => {
     const models = cases.filter((c) => c.acceptable_types[0] === type);
     return Array.from({ length: each }, (_, i): LabBreak => {

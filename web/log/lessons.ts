@@ -14,7 +14,12 @@ import type { Lessons } from "./lesson-words.ts";
  */
 export async function lessonsOfLog(app: App, work: LongWork & { readonly signal: AbortSignal }): Promise<Lessons> {
   const room = roomOf(app);
-  const open = await keeperOf(app).allOpen(work);
+  const count = app.summaries.filter((s) => s.confirmed === null && !s.binned).length;
+  work.onProgress?.({ done: 0, total: count, what: "breaks put in numbers" });
+  const open = await keeperOf(app).allOpen({
+    ...work,
+    onProgress: ({ done, total }) => work.onProgress?.({ done, total, what: "breaks put in numbers" }),
+  });
   const asked: OpenBreak[] = [];
   for (const { id, vector } of open) {
     work.signal.throwIfAborted();

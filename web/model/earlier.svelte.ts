@@ -1,6 +1,7 @@
-import type { WireBreak } from "../../model/break/wire-break.ts";
+import type { EarlierLean, WireBreak } from "../../model/break/wire-break.ts";
 import type { Contribution, ModelAnswer } from "../../model/classifier/break-model.ts";
 import { ClassifierError } from "../../model/classifier/classifier-error.ts";
+import { BREAK_TYPE_IDS } from "../../model/evidence/break-type-ids.ts";
 import type { App } from "../shell/app.svelte.ts";
 import { keeperOf } from "../numbers/keeper-of-app.ts";
 import { roomOf, type ModelRoom } from "./model-room.svelte.ts";
@@ -43,6 +44,19 @@ export class Earlier {
     this.#wanted = record;
     if (this.says !== null && this.says.breakId !== record.id) this.says = null;
     if (!this.#working) void this.#work();
+  }
+
+  /** What is kept beside a confirmation of this state of a record; nothing when it was not asked about yet. */
+  leanOf(record: WireBreak): { readonly earlier?: EarlierLean } {
+    const { says } = this;
+    if (says === null || says.breakId !== record.id || says.revision !== record.revision) return {};
+    const { name, digest, answer } = says;
+    // A record must stay readable whatever a model file says of itself.
+    const ranking = answer.ranking
+      .filter(({ type }) => (BREAK_TYPE_IDS as readonly string[]).includes(type))
+      .slice(0, 3)
+      .map(({ type, probability }) => ({ type, probability: share(probability) }));
+    return { earlier: { model: name.slice(0, MOST_NAME), digest, ranking, unlike: share(answer.unlike) } };
   }
 
   async #work(): Promise<void> {
@@ -93,6 +107,10 @@ export class Earlier {
     };
   }
 }
+
+/** 32-bit arithmetic may end a little beyond 1. */
+const share = (value: number): number => Math.min(1, Math.max(0, value));
+const MOST_NAME = 100;
 
 const all = new WeakMap<App, Earlier>();
 
