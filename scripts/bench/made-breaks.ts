@@ -20,8 +20,10 @@ export function madeBreaks(breaks: number, seed: number, noise: number): Trainin
   // What the types look like follows from a seed of its own: every noise level and size is of the same trade.
   const plan = seeded(20260301);
   const middle = Float64Array.from({ length: classes * columns }, () => (plan() < 0.12 ? 3 * plan() - 1.5 : 0));
-  const oftenKnown = Float64Array.from({ length: classes * columns }, () => (plan() < 0.1 ? 0.6 : 0.06));
+  const belongs = Float64Array.from({ length: classes * columns }, () => (plan() < 0.1 ? 1 : 0));
   const mixing = Float64Array.from({ length: columns * 4 }, () => 1.4 * plan() - 0.7);
+  // The noisier, the less do the marks that are there tell of the type.
+  const clear = Math.min(1, 3 / noise);
   const x = new Float32Array(breaks * columns).fill(NaN);
   const y = new Int32Array(breaks);
   for (let i = 0; i < breaks; i++) {
@@ -36,8 +38,15 @@ export function madeBreaks(breaks: number, seed: number, noise: number): Trainin
         if (!(COLUMN_NAMES[j]!.startsWith("face") ? faces : sides)) continue;
         const together = shared.reduce((sum, s, k) => sum + s * mixing[4 * j + k]!, 0);
         x[i * columns + j] = middle[of]! + noise * (0.8 * normal() + 0.6 * together);
-      } else if (next() < oftenKnown[of]!) x[i * columns + j] = next() < 0.7 ? 1 : middle[of]! + 0.5 * normal();
+      } else if (next() < 0.06 + 0.54 * belongs[of]! * clear)
+        x[i * columns + j] = next() < 0.7 ? 1 : middle[of]! + 0.5 * normal();
     }
   }
-  return { names: COLUMN_NAMES, classes: BREAK_TYPE_IDS, x, y, group: Int32Array.from({ length: breaks }, (_, i) => i) };
+  return {
+    names: COLUMN_NAMES,
+    classes: BREAK_TYPE_IDS,
+    x,
+    y,
+    group: Int32Array.from({ length: breaks }, (_, i) => i),
+  };
 }
