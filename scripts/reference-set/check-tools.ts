@@ -15,7 +15,7 @@ const schemaText = (name: string): string => readFileSync(new URL(`../schema/${n
 /** The check's tools in Node: ajv for the schemas, jsonld, n3 and rdf-validate-shacl for the shapes. */
 export function checkTools(onProgress?: CheckTools["onProgress"]): CheckTools {
   const ajv = new Ajv2020({ allErrors: true, strict: true, strictTypes: false, strictRequired: false });
-  formats.default(ajv);
+  formats(ajv);
   const validators: Record<"coco" | "croissant", ValidateFunction> = {
     coco: ajv.compile(JSON.parse(schemaText("coco-set.schema.json")) as object),
     croissant: ajv.compile(JSON.parse(schemaText("croissant-set.schema.json")) as object),
