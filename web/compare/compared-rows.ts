@@ -25,10 +25,10 @@ export function comparedRows(
   why: Why,
   unit: LengthUnit,
 ): readonly { readonly title: string; readonly rows: readonly ComparedRow[] }[] {
-  const facts = FACTS.flatMap(({ name, of }): ComparedRow[] => {
+  const facts = FACTS.flatMap(({ name, of, tells }): ComparedRow[] => {
     const [a, b] = [of(here.context, unit), of(there.context, unit)];
     if (a === "" && b === "") return [];
-    const differs = a !== "" && b !== "" && a !== b;
+    const differs = tells && a !== "" && b !== "" && a !== b;
     return [{ name, here: a === "" ? "not said" : a, there: b === "" ? "not said" : b, differs }];
   });
   const isFact = ({ group }: { readonly group: string }) => group === "facts";
@@ -54,19 +54,27 @@ export function comparedRows(
   ];
 }
 
-const FACTS: readonly { readonly name: string; readonly of: (c: BreakContext, unit: LengthUnit) => string }[] = [
-  { name: "Wire", of: (c) => wireWords(c.metal, c.grade, c.temper) },
+interface Fact {
+  readonly name: string;
+  /** A difference is worth a sign; free text and dates always differ. */
+  readonly tells: boolean;
+  readonly of: (c: BreakContext, unit: LengthUnit) => string;
+}
+
+const FACTS: readonly Fact[] = [
+  { name: "Wire", tells: true, of: (c) => wireWords(c.metal, c.grade, c.temper) },
   {
     name: "Diameter",
+    tells: true,
     of: (c, unit) => {
       const mm = c.measuredDiameterMm ?? c.nominalDiameterMm;
       return mm === null ? "" : formatLength(mm, null, unit, { show: "value-only" });
     },
   },
-  { name: "Reference RA", of: (c) => (c.refRaPct === null ? "" : `${c.refRaPct} %`) },
-  { name: "Machine, place", of: (c) => [c.machine, c.position].filter(Boolean).join(", ") },
-  { name: "Cast", of: (c) => c.cast ?? "" },
-  { name: "Coil, spool", of: (c) => [c.coil, c.spool].filter(Boolean).join(", ") },
-  { name: "Process", of: (c) => c.process ?? "" },
-  { name: "Broke", of: (c) => readableTime(c.brokeAt) },
+  { name: "Reference RA", tells: true, of: (c) => (c.refRaPct === null ? "" : `${c.refRaPct} %`) },
+  { name: "Machine, place", tells: true, of: (c) => [c.machine, c.position].filter(Boolean).join(", ") },
+  { name: "Cast", tells: true, of: (c) => c.cast ?? "" },
+  { name: "Coil, spool", tells: false, of: (c) => [c.coil, c.spool].filter(Boolean).join(", ") },
+  { name: "Process", tells: false, of: (c) => c.process ?? "" },
+  { name: "Broke", tells: false, of: (c) => readableTime(c.brokeAt) },
 ];

@@ -43,6 +43,44 @@ export function differingWords(reason: Reason, length: LengthUnit): string {
   return `${nameWords(name)} ${valueWords(reason, here, length)}, there ${valueWords(reason, there, length)}`;
 }
 
+const isMetal = ({ name }: Reason): boolean => name.startsWith("context.metal.");
+const isFact = ({ group }: Reason): boolean => group === "facts";
+
+/** What both breaks have, in a few words: marks before the wire, the wire before the look of it. */
+export function alikeLine({ shared, differing, shown }: Why, length: LengthUnit): string {
+  const facts = shared.filter((r) => isFact(r) && !isMetal(r) && r.here !== 0);
+  const metal = shared.some(isMetal) && !differing.some(isMetal) ? ["same metal"] : [];
+  return [
+    ...shared
+      .filter((r) => !isFact(r))
+      .slice(0, 3)
+      .map((r) => sharedWords(r, length)),
+    ...[...metal, ...facts.map((r) => sharedWords(r, length))].slice(0, 1),
+    ...shown
+      .filter(({ apart }) => apart <= ALIKE_TO_THE_EYE)
+      .slice(0, 1)
+      .map(shownWords),
+  ].join("; ");
+}
+
+/** What tells them apart, in a few words; empty when nothing does. */
+export function differsLine({ differing, shown }: Why, length: LengthUnit): string {
+  return [
+    ...differing
+      .filter((r) => !isFact(r))
+      .slice(0, 2)
+      .map((r) => differingWords(r, length)),
+    ...(differing.some(isMetal) ? ["another metal"] : []),
+    ...shown
+      .filter(({ apart }) => apart > ALIKE_TO_THE_EYE)
+      .slice(0, 1)
+      .map(shownWords),
+  ].join("; ");
+}
+
+/** @source common practice, no source */
+const ALIKE_TO_THE_EYE = 0.3;
+
 const SHOWN: Readonly<Record<Why["shown"][number]["group"], string>> = {
   face: "look of the faces",
   side: "outline from the side",
@@ -51,7 +89,7 @@ const SHOWN: Readonly<Record<Why["shown"][number]["group"], string>> = {
 
 /** How alike what the photographs show is. */
 export const shownWords = ({ group, apart }: Why["shown"][number]): string =>
-  `${SHOWN[group]} ${apart <= 0.15 ? "alike" : apart <= 0.3 ? "rather alike" : "different"}`;
+  `${SHOWN[group]} ${apart <= ALIKE_TO_THE_EYE / 2 ? "alike" : apart <= ALIKE_TO_THE_EYE ? "rather alike" : "different"}`;
 
 /** @source common practice, no source */
 const LIKENESS: readonly (readonly [from: number, words: string])[] = [

@@ -1,5 +1,5 @@
 import type { End, EndSide, Photograph, WireBreak } from "../../model/break/wire-break.ts";
-import { wireFrame } from "../../model/measure/wire-frame.ts";
+import { wireFrame, type WireFrame } from "../../model/measure/wire-frame.ts";
 import { pxPerMmOf } from "../bench/scale-words.ts";
 
 export type CompareView = "end_on" | "side";
@@ -38,7 +38,7 @@ export interface CommonScale {
 }
 
 /** Of the wire diameter, round the wire in an end-on view. */
-const MARGIN = 1.3;
+const MARGIN = 1.18;
 
 interface Read {
   readonly perMm: number | null;
@@ -48,23 +48,30 @@ interface Read {
 
 function readOf({ wireBreak, side, photograph }: StandingEnd): Read | null {
   if (photograph === null) return null;
-  const { diameterPx, centre } = wireFrame(wireBreak.ends[side], photograph, wireBreak);
-  const { widthPx, heightPx } = photograph;
-  const onItsSide = Math.abs(photograph.turnDeg % 180) === 90;
-  const round = photograph.view === "end_on" && centre !== null && diameterPx !== null;
-  const wantedPx = round
-    ? ([MARGIN * diameterPx.value, MARGIN * diameterPx.value] as const)
-    : onItsSide
-      ? ([heightPx, widthPx] as const)
-      : ([widthPx, heightPx] as const);
+  const frame = wireFrame(wireBreak.ends[side], photograph, wireBreak);
   return {
     perMm: pxPerMmOf(photograph),
-    diameterPx: diameterPx?.value ?? null,
-    placing: {
-      middle: round ? [centre.x.value, centre.y.value] : [widthPx / 2, heightPx / 2],
-      wantedPx,
-    },
+    diameterPx: frame.diameterPx?.value ?? null,
+    placing: placed(photograph, frame),
   };
+}
+
+/** End-on the wire lies in the middle; from the side its axis does, and the whole picture is in the frame. */
+function placed(photograph: Photograph, { diameterPx, centre, axisDeg, centreLine }: WireFrame): Read["placing"] {
+  const { widthPx, heightPx, turnDeg, view } = photograph;
+  if (view === "end_on" && centre !== null && diameterPx !== null) {
+    const wanted = MARGIN * diameterPx.value;
+    return { middle: [centre.x.value, centre.y.value], wantedPx: [wanted, wanted] };
+  }
+  const onItsSide = Math.abs(turnDeg % 180) === 90;
+  const wantedPx = onItsSide ? ([heightPx, widthPx] as const) : ([widthPx, heightPx] as const);
+  const middle = [widthPx / 2, heightPx / 2] as const;
+  if (axisDeg === null || centreLine === null) return { middle, wantedPx };
+  const angle = (axisDeg.value * Math.PI) / 180;
+  const [ux, uy] = [Math.cos(angle), Math.sin(angle)];
+  const [dx, dy] = [middle[0] - centreLine.x.value, middle[1] - centreLine.y.value];
+  const along = dx * ux + dy * uy;
+  return { middle: [centreLine.x.value + along * ux, centreLine.y.value + along * uy], wantedPx };
 }
 
 /**
