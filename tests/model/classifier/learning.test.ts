@@ -3,10 +3,13 @@ import { describe, expect, test } from "vitest";
 import { answer, contributionsTo, probabilitiesOf, scoresOf } from "../../../model/classifier/break-model.ts";
 import { ClassifierError } from "../../../model/classifier/classifier-error.ts";
 import { foldsOf } from "../../../model/classifier/folds.ts";
+import { writeModelFile } from "../../../model/classifier/model-file.ts";
+import { seeded, shuffled } from "../../../model/classifier/seeded.ts";
 import { softmaxScores, trainSoftmax } from "../../../model/classifier/softmax.ts";
 import { train } from "../../../model/classifier/train.ts";
-import { pickRows } from "../../../model/classifier/training-set.ts";
+import { pickRows, type TrainingSet } from "../../../model/classifier/training-set.ts";
 import { trainTrees, treesScores } from "../../../model/classifier/trees.ts";
+import { madeBreaks } from "../../../scripts/bench/made-breaks.ts";
 import { madeSet, rowAt } from "./made-set.ts";
 
 const options = {
@@ -74,12 +77,77 @@ describe("learning", () => {
     expect(usual.filter((u) => u < 0.95).length).toBeGreaterThan(85);
   });
 
-  test("wrong labels and few examples do not stop it, and the intervals are wide", () => {
-    const few = madeSet(36, 5);
-    const y = few.y.map((c, i) => (i % 10 === 0 ? (c + 1) % 3 : c));
+  test("the order of the rows and the numbering of the breaks change nothing, to the last bit", () => {
+    const whole = writeModelFile(train(learnt, options)).bytes;
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 1e6 }), (seed) => {
+        const order = shuffled(learnt.y.length, seeded(seed));
+        const mixed = pickRows(learnt, order);
+        const renumbered = { ...mixed, group: mixed.group.map((g) => 5000 - g) };
+        expect(writeModelFile(train(renumbered, options)).bytes).toEqual(whole);
+      }),
+      { numRuns: 4 },
+    );
+  });
+
+  test("another seed may give another model, the same seed never does", () => {
+    const bytes = (seed: number) => writeModelFile(train(learnt, { ...options, seed })).bytes;
+    expect(bytes(8)).toEqual(bytes(8));
+    expect(bytes(8)).not.toEqual(bytes(9));
+  });
+
+  test("a tenth of the labels wrong, twelve examples a type: it goes on, and the interval covers the truth", () => {
+    const wrong = (set: TrainingSet, next: () => number): TrainingSet => ({
+      ...set,
+      y: set.y.map((c) => (next() < 0.1 ? (c + 1 + Math.floor(2 * next())) % 3 : c)),
+    });
+    let covered = 0;
+    const runs = 24;
+    for (let run = 0; run < runs; run++) {
+      const next = seeded(900 + run);
+      const model = train(wrong(madeSet(36, 100 + run), next), { ...options, seed: run });
+      const judged = wrong(madeSet(600, 500 + run), next);
+      let hits = 0;
+      for (let i = 0; i < judged.y.length; i++)
+        if (top(probabilitiesOf(model, rowAt(judged, i))) === judged.y[i]) hits++;
+      const { accuracy } = model.card;
+      expect(accuracy.n).toBe(36);
+      // Thirty-six breaks cannot tell more closely than this.
+      expect(accuracy.high - accuracy.low).toBeGreaterThan(0.19);
+      for (const { recall } of model.card.perType) expect(recall.high - recall.low).toBeGreaterThan(0.2);
+      if (accuracy.low <= hits / judged.y.length && hits / judged.y.length <= accuracy.high) covered++;
+    }
+    // 95 of 100 are promised; then 20 of 24 or fewer would come about once in thirty times.
+    expect(covered).toBeGreaterThan(20);
+  });
+
+  test("twelve examples of every type as wide as the product's numbers, a tenth of them wrong", () => {
+    const many = madeBreaks(2500, 31, 3);
+    const rows = many.classes.flatMap((_, c) => [...many.y.keys()].filter((i) => many.y[i] === c).slice(0, 12));
+    const few = pickRows(many, rows);
+    const next = seeded(5);
+    const y = few.y.map((c) => (next() < 0.1 ? (c + 1 + Math.floor(16 * next())) % 17 : c));
     const { card } = train({ ...few, y }, options);
-    expect(card.accuracy.high - card.accuracy.low).toBeGreaterThan(0.2);
-    expect(card.accuracy.low).toBeLessThanOrEqual(card.accuracy.value);
+    expect(card.breaks).toBe(17 * 12);
+    // Nine in ten at best; by chance one in seventeen.
+    expect(card.accuracy.value).toBeGreaterThan(0.3);
+    expect(card.accuracy.value).toBeLessThan(0.95);
+    expect(card.calibration.error).toBeLessThan(0.2);
+    for (const { recall, breaks } of card.perType) {
+      expect(recall.n).toBe(breaks);
+      expect(recall.high - recall.low).toBeGreaterThan(0.2);
+    }
+  });
+
+  test("rows of one break are no independent witnesses: the intervals count breaks", () => {
+    const twice = pickRows(
+      learnt,
+      [...learnt.y.keys()].flatMap((i) => [i, i]),
+    );
+    const { card } = train(twice, options);
+    expect(card.breaks).toBe(learnt.y.length);
+    expect(card.accuracy.n).toBe(learnt.y.length);
+    expect(card.learningCurve.at(-1)!.accuracy.n).toBe(learnt.y.length / 4);
   });
 
   test("too few breaks are refused in words", () => {
