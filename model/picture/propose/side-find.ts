@@ -43,8 +43,9 @@ export interface SideFinding {
 export type SideSilence = { readonly says: string };
 
 /**
- * Finds the wire in a side view at any turn in the picture: the busy pixels that hang together, their direction and two
- * outermost edges, the outline to a fraction of a pixel, the straight part, and what the break looks like in profile.
+ * Finds the wire in a side view at any turn in the picture: by its colour where that is not the ground's, else by the busy
+ * pixels that hang together, their direction and the two outermost lines along them; the outline to a fraction of a pixel,
+ * the straight part, and what the break looks like in profile.
  */
 export function findSide(raster: Raster): SideFinding | SideSilence {
   const planes = sidePlanes(raster);

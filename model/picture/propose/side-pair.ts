@@ -7,6 +7,8 @@ export interface EdgePair {
   /** Places across the wire from its centre line, px; null = no such line on that side. */
   readonly upper: number | null;
   readonly lower: number | null;
+  /** Whether it is darker outside of a line than inside. */
+  readonly darkerOutside: (across: number) => boolean;
   /** Whether an edge at this place is one that the stretches at least do not deny. */
   readonly likely: (across: number) => boolean;
 }
@@ -19,7 +21,7 @@ const TO = 0.85;
 /** Readings along a stretch are this far apart, px, but no more than so many. */
 const STEP = 2;
 const MOST_ROWS = 24;
-/** A sharp change lies between means of two rows, three apart; a soft one between means of five, 14 apart. */
+/** A sharp change lies between means of two rows, three apart; a soft one from there to the mean of five rows outward. */
 const SOFT_SHARE = 1.5;
 /** Mean change of all stretches over its standard error. */
 const SURE = 5;
@@ -64,12 +66,14 @@ export function edgePair(raster: Raster, { outline, from, to }: SoundEdges): Edg
     }
   });
   const [height, sure] = [new Float32Array(rows), new Float32Array(rows)];
+  const signed = new Float32Array(rows);
   for (let j = 9; j < rows - 9; j++) {
     const sharp: number[] = [];
     let soft = 0;
     for (const profile of profiles) {
       const change = (mean(profile, j + 1, j + 2) - mean(profile, j - 2, j - 1)) / 3;
-      const around = (mean(profile, j + 5, j + 9) - mean(profile, j - 9, j - 5)) / 14;
+      // Outward only: right outside an edge the change across it may cancel that of the shadow.
+      const around = (outward(profile, j, reach) - mean(profile, j - 1, j + 1)) / 7;
       if (Number.isNaN(change) || Number.isNaN(around)) continue;
       sharp.push(change);
       soft += around;
@@ -77,6 +81,7 @@ export function edgePair(raster: Raster, { outline, from, to }: SoundEdges): Edg
     if (sharp.length < STRETCHES / 2) continue;
     const m = sharp.reduce((a, b) => a + b, 0) / sharp.length;
     const spread = Math.sqrt(sharp.reduce((a, b) => a + (b - m) ** 2, 0) / (sharp.length - 1));
+    signed[j] = m;
     height[j] = Math.max(0, Math.abs(m) - SOFT_SHARE * Math.abs(soft / sharp.length));
     sure[j] = height[j]! / Math.max(LEAST_ERROR, spread / Math.sqrt(sharp.length));
   }
@@ -93,6 +98,7 @@ export function edgePair(raster: Raster, { outline, from, to }: SoundEdges): Edg
     upper: upper === null ? null : upper - reach,
     lower: lower === null ? null : lower - reach,
     likely,
+    darkerOutside: (across) => Math.sign(across) * (signed[Math.round(across) + reach] ?? 0) < 0,
   };
 }
 
@@ -109,6 +115,10 @@ function outermost(height: Float32Array, sure: Float32Array, start: number, end:
   }
   return null;
 }
+
+/** Mean of five rows some way farther from the centre line. */
+const outward = (profile: Float32Array, j: number, middle: number): number =>
+  j > middle ? mean(profile, j + 5, j + 9) : mean(profile, j - 9, j - 5);
 
 function mean(profile: Float32Array, from: number, to: number): number {
   let sum = 0;
@@ -157,8 +167,11 @@ export function agrees(pair: EdgePair, edges: SoundEdges): boolean {
   return off(upper, -d / 2) && off(lower, d / 2);
 }
 
-/** Whether a line runs along the wire outside one of its edges: then the wire may be thicker than found. */
-export function liesOutside(pair: EdgePair, { outline }: SoundEdges): boolean {
+/**
+ * Whether a line runs along the wire outside one of its edges that is no shadow's: then the wire may be thicker than found.
+ * A shadow is darker than the ground beyond it.
+ */
+export function liesOutside({ upper, lower, darkerOutside }: EdgePair, { outline }: SoundEdges): boolean {
   const limit = (0.5 + OUTSIDE) * outline.frame.diameter;
-  return (pair.upper !== null && pair.upper < -limit) || (pair.lower !== null && pair.lower > limit);
+  return [upper, lower].some((at) => at !== null && Math.abs(at) > limit && darkerOutside(at));
 }

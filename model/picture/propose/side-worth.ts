@@ -12,8 +12,12 @@ export function edgesWorth({ edges, strength }: SideFinding): number {
   return Math.cbrt(clamped(length / 1.2) * clamped(1 - edges.roughness / 0.006) * clamped(strength / 8));
 }
 
+/** A neck is worth nothing when other readings of it differ by more than this, as a share of it. */
+const MOST_DOUBT = 0.03;
+
 /** A neck is as sure as the edges, and less so when it is thinner than necks are or thicker than the wire. */
 export function neckWorth(found: SideFinding, neck: Neck): number {
+  if (neck.doubt > MOST_DOUBT) return 0;
   const share = neck.diameter / found.edges.outline.frame.diameter;
   const likely = share > 0.25 && share < 1.12 ? 1 : 0.3;
   return edgesWorth(found) * likely;

@@ -127,6 +127,47 @@ describe("the same wire seen otherwise", () => {
   });
 });
 
+describe("grounds and lights that mislead", () => {
+  const GREY = [140, 140, 142] as const;
+  const GREEN = [0.62, 1.12, 0.8] as const;
+  /** Largest distance of the outline from the wire's own edges and its flat end, px. */
+  const astray = ({ silhouette }: SideProposals, { breakAt, diameterPx }: MadeWire): number =>
+    Math.max(
+      ...(silhouette ?? [[0, 0] as const]).map(([x, y]) =>
+        Math.min(Math.abs(Math.abs(y - breakAt[1]) - diameterPx / 2), Math.abs(x - breakAt[0]), x),
+      ),
+    );
+
+  it.each<readonly [string, Partial<MadeWire>]>([
+    ["a grey wire as bright as its green ground", { metal: GREY, card: 136, tint: GREEN }],
+    ["a grey wire in a hard shadow on green", { metal: GREY, card: 110, tint: GREEN, shadowPx: 1 }],
+    ["copper in a hard shadow on grey", { metal: COPPER, card: 150, shadowPx: 1 }],
+    ["copper on a brushed ground", { metal: COPPER, card: 120, brushed: 0.12 }],
+  ])("%s keeps its outline", (_, change) => {
+    const wire = { ...WIRE, ...change };
+    const found = look(photograph(wire));
+    expect(Math.abs(apart(shape(found, "wire_outline", "edges")) - 110)).toBeLessThan(2);
+    expect(astray(found, wire)).toBeLessThan(5);
+  });
+
+  it("outlines a grey wire on a brushed ground rightly or not at all", () => {
+    const outlined = [0.01, 0.03, 0.06, 0.12, 0.2].filter((brushed) => {
+      const wire = { ...WIRE, card: 90, brushed };
+      const found = look(photograph(wire));
+      if (found.marks.length === 0) return false;
+      expect(astray(found, wire)).toBeLessThan(5);
+      return true;
+    });
+    expect(outlined.length).toBeGreaterThan(0);
+  });
+
+  it("has no neck where the edge runs on without a corner", () => {
+    const found = look(photograph({ ...WIRE, widthPx: 560, breakAt: [470, 160], face: { kind: "nose" } }));
+    shape(found, "wire_outline", "edges");
+    expect(found.marks.map((m) => m.feature)).not.toContain("neck");
+  });
+});
+
 describe("a picture without a broken wire", () => {
   const grey = (v: number): readonly number[] => [v, v, v];
   const blobs = (x: number, y: number): number => 110 + 25 * noiseAt(x >> 4, y >> 4) + noiseAt(x, y);
