@@ -1,5 +1,6 @@
 import type { BreakTypeId } from "../evidence/break-type-ids.ts";
 import type { ModelAnswer } from "./break-model.ts";
+import { sayOf } from "./pool.ts";
 
 /** A break that nobody confirmed, with what the model in use says of it. */
 export interface OpenBreak {
@@ -11,7 +12,8 @@ export interface OpenBreak {
 
 export type WhyItTeaches =
   | { readonly kind: "torn"; readonly between: readonly [string, string] }
-  | { readonly kind: "unlike" }
+  /** Beyond nearly all breaks learnt from, or only stranger than most of them. */
+  | { readonly kind: "unlike" | "unusual" }
   /** Type with few confirmed breaks, and how many there are. */
   | { readonly kind: "few"; readonly type: string; readonly confirmed: number }
   | { readonly kind: "little-marked" }
@@ -68,7 +70,7 @@ export function lessonOf(open: OpenBreak, confirmed: Readonly<Partial<Record<Bre
     const most = Math.max(torn, unlike, few);
     if (most < 0.08) return { kind: "sure", type: first!.type };
     if (most === torn && second !== undefined) return { kind: "torn", between: [first!.type, second.type] };
-    if (most === unlike) return { kind: "unlike" };
+    if (most === unlike) return { kind: sayOf(open.answer.unlike) < 1 ? "unlike" : "unusual" };
     return { kind: "few", type: first!.type, confirmed: examples };
   }
 }

@@ -220,7 +220,8 @@ export class Improve {
     const of = (which: "fresh" | "inUse") =>
       learnWeights(judged.map(({ by, suggestion }) => ({ truth: by.truth, suggestion, answer: by[which] })));
     if (judged.length < FEWEST_TO_WEIGH) return null;
-    await this.room.weigh({ ...of("inUse"), breaks: judged.length });
+    // A tab that only reads compares all the same; it just keeps nothing.
+    if (this.#app.mode === "writer") await this.room.weigh({ ...of("inUse"), breaks: judged.length });
     return { ...of("fresh"), breaks: judged.length };
   }
 }

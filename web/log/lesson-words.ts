@@ -11,6 +11,8 @@ export function lessonWords(why: WhyItTeaches): string {
       return `torn between ${typeName(why.between[0])} and ${typeName(why.between[1])}`;
     case "unlike":
       return "unlike anything so far";
+    case "unusual":
+      return "more unusual than most so far";
     case "few":
       return why.confirmed === 0
         ? `perhaps ${typeName(why.type)}: none confirmed yet`

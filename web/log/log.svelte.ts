@@ -74,7 +74,10 @@ export class Log {
       }
     });
     if (cancelled) this.#app.say("Stopped. The log stays as it was.");
-    if (found !== null) this.lessons = found;
+    if (found === null) return;
+    this.lessons = found;
+    // The first lesson is the one to open.
+    this.activeId = null;
   }
 
   sortBy(column: SortColumn): void {

@@ -28,6 +28,8 @@ describe("what a break would teach", () => {
   test("unlike anything learnt from counts, an ordinary one does not", () => {
     const sure = { torsion: 0.99, bending: 0.01 };
     expect(lessonOf(open("x", sure, 1), MANY).why).toEqual({ kind: "unlike" });
+    // As on the bench: where the model keeps its full say, nothing is called unlike anything.
+    expect(lessonOf(open("x", sure, 0.9), MANY).why).toEqual({ kind: "unusual" });
     expect(lessonOf(open("x", sure, 0.5), MANY).score).toBe(lessonOf(open("x", sure, 0), MANY).score);
     expect(lessonOf(open("x", sure, 0.9), MANY).score).toBeGreaterThan(lessonOf(open("x", sure, 0.5), MANY).score);
   });
