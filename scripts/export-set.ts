@@ -1,12 +1,13 @@
 import { openAsBlob } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { LICENCES } from "../model/reference/export/licences.ts";
+import { versionMember } from "../model/reference/export/set-builder.ts";
 import { caseIdOf } from "../model/reference/export/set-names.ts";
 import type { SetOptions } from "../model/reference/export/set-options.ts";
 import { writeSet } from "../model/reference/export/write-set.ts";
 import { findLeaks } from "../model/reference/leaks.ts";
 import { setBreakOf, type SetBreak, type Split } from "../model/reference/member.ts";
-import { differenceOf, isVersion, type SetVersion } from "../model/reference/set-version.ts";
+import { differenceOf, isVersion, type VersionMember } from "../model/reference/set-version.ts";
 import { assignSplits, DEFAULT_PLAN, type GroupBy, type SplitPlan } from "../model/reference/splits.ts";
 import { BenchFileError } from "../web/storage/bench-file-error.ts";
 import { breakFile } from "../web/storage/bench-file-format.ts";
@@ -50,6 +51,9 @@ A set that leaks between its parts is not written; the leaks are named.
 
 Exit codes: 0 written, 1 it was not written because of what it would hold, 2 the command or a file makes no sense.
 `;
+
+/** The next version before it has a name: enough to see how large the change is. */
+const NO_VERSION = { name: "", version: "0.0.0", date: "" };
 
 class BadCommand extends Error {}
 
@@ -188,19 +192,16 @@ async function exportSet(task: Asked): Promise<number> {
     process.stderr.write(`${says.join("\n")}\nNothing was written: the parts of the set would know of one another.\n`);
     return 1;
   }
-  const difference = before === null ? null : differenceOf(before, draft(members, splits));
+  const draft: VersionMember[] = [];
+  for (const member of members)
+    draft.push(versionMember((await source.breakOf(member.id)).record, member, splits.get(member.id)!));
+  const difference = before === null ? null : differenceOf(before, { ...NO_VERSION, members: draft });
   const version = task.values.get("--set-version") ?? difference?.atLeast ?? "1.0.0";
   const options = optionsOf(task, version);
   const sink = zipSink(task.values.get("--out")!);
   try {
-    const { builder, ...report } = await writeSet(source, sink, { members, splits }, options);
+    const report = await writeSet(source, sink, { members, splits }, options);
     await sink.close();
-    const after: SetVersion = {
-      name: options.name,
-      version,
-      date: options.date,
-      members: builder.members.map((m) => ({ ...m, breakId: caseIdOf(m.breakId) })),
-    };
     const line = {
       version,
       breaks: report.breaks,
@@ -209,7 +210,7 @@ async function exportSet(task: Asked): Promise<number> {
       originals: report.originals,
       unconfirmed: source.ids.length - members.length,
       missing: report.missing,
-      difference: before === null ? null : differenceOf(before, after).says,
+      difference: difference?.says ?? null,
     };
     process.stdout.write(`${JSON.stringify(line)}\n`);
     return 0;
@@ -218,21 +219,6 @@ async function exportSet(task: Asked): Promise<number> {
     throw error;
   }
 }
-
-/** Enough of a version to see how large the change is before it is written. */
-const draft = (members: readonly SetBreak[], splits: ReadonlyMap<string, Split>): SetVersion => ({
-  name: "",
-  version: "0.0.0",
-  date: "",
-  members: members.map((m) => ({
-    breakId: caseIdOf(m.id),
-    number: m.number,
-    type: m.type,
-    split: splits.get(m.id)!,
-    level: null,
-    reason: "",
-  })),
-});
 
 async function main(words: readonly string[]): Promise<number> {
   if (words.includes("--help")) {

@@ -106,6 +106,13 @@ export function picturesOf(wireBreak: WireBreak, { metadata }: Pick<SetOptions, 
   );
 }
 
+/** What a break is in a version of the set. */
+export function versionMember(wireBreak: WireBreak, { number, type }: SetBreak, split: Split): VersionMember {
+  const standing = standingConfirmations(wireBreak).at(-1);
+  const level = standing?.level ?? levelReached(wireBreak).level?.id ?? null;
+  return { breakId: caseIdOf(wireBreak.id), number, type, split, level, reason: standing?.reason ?? "" };
+}
+
 /**
  * Gathers a set break by break. Only texts and numbers are kept, never pixels, so that ten thousand photographs take
  * no more memory than their lines in the tables.
@@ -180,8 +187,7 @@ export class SetBuilder {
         photograph.rendered,
       ]);
     }
-    const standing = standingConfirmations(wireBreak).at(-1);
-    const level = standing?.level ?? levelReached(wireBreak).level?.id ?? null;
+    const version = versionMember(wireBreak, member, split);
     const micrometres = member.diameterMm === null ? null : Number((1000 * member.diameterMm).toPrecision(6));
     this.line("cases", [
       caseId,
@@ -191,21 +197,14 @@ export class SetBuilder {
       member.type,
       split,
       "confirmed",
-      level,
+      version.level,
       [...ends].sort().join("+"),
       group,
       member.invented,
     ]);
     this.reviews(wireBreak, caseId);
     this.marksOf(wireBreak, caseId, photoIds);
-    this.members.push({
-      breakId: wireBreak.id,
-      number: member.number,
-      type: member.type,
-      split,
-      level,
-      reason: standing?.reason ?? "",
-    });
+    this.members.push(version);
   }
 
   cocoOf(split: Split): CocoFile {
