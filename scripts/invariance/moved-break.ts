@@ -16,7 +16,7 @@ export interface Motion {
   readonly swapEnds: boolean;
 }
 
-const STILL: Omit<Motion, "name"> = { turnDeg: 0, mirrored: false, scale: 1, light: [1, 1, 1], swapEnds: false };
+export const STILL: Omit<Motion, "name"> = { turnDeg: 0, mirrored: false, scale: 1, light: [1, 1, 1], swapEnds: false };
 
 export const MOTIONS: readonly Motion[] = [
   { ...STILL, name: "ends swapped", swapEnds: true },
