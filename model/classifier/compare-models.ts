@@ -154,7 +154,11 @@ export function recommended({
   fresh,
   inUse,
   paired,
-}: Pick<ModelComparison, "judged" | "fresh" | "inUse" | "paired">): Pick<ModelComparison, "recommend" | "because"> {
+  typesLost,
+}: Pick<ModelComparison, "judged" | "fresh" | "inUse" | "paired" | "typesLost">): Pick<
+  ModelComparison,
+  "recommend" | "because"
+> {
   const score = `The new model named ${fresh.of} of ${judged} right, the one in use ${inUse.of}.`;
   if (judged < FEWEST_TO_TELL)
     return {
@@ -172,5 +176,13 @@ export function recommended({
   const sure = beyond
     ? "Such a difference is beyond chance."
     : "Such a difference, or none, can be chance: more confirmed breaks would tell.";
-  return { recommend: onlyFirst >= onlySecond ? "adopt" : "keep", because: [score, apart, sure] };
+  // A type that can no longer be named is a loss that these breaks may not show: only a gain beyond chance outweighs it.
+  const outweighs = typesLost.length === 0 || (beyond && onlyFirst > onlySecond);
+  const lost = outweighs
+    ? []
+    : [
+        `It would lose ${typesLost.length} ${typesLost.length === 1 ? "type" : "types"}, and nothing beyond chance outweighs that.`,
+      ];
+  const adopt = onlyFirst >= onlySecond && outweighs;
+  return { recommend: adopt ? "adopt" : "keep", because: [score, apart, sure, ...lost] };
 }

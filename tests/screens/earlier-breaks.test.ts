@@ -1,6 +1,7 @@
 import { describe, expect, test, vi } from "vitest";
 import { page, userEvent } from "vitest/browser";
 import { applyEdit } from "../../model/break/edits.ts";
+import type { WireBreak } from "../../model/break/wire-break.ts";
 import { parseWireBreak } from "../../model/break/record-schema.ts";
 import type { Contribution } from "../../model/classifier/break-model.ts";
 import { ClassifierError } from "../../model/classifier/classifier-error.ts";
@@ -114,7 +115,7 @@ describe("asking after each change", () => {
     reasons: { [type]: [] },
   });
   const changed = (n: number) =>
-    Array.from({ length: n }).reduce<typeof one.record>(
+    Array.from({ length: n }).reduce<WireBreak>(
       (r) => applyEdit(r, { kind: "set-number", number: "x" }, AT).next,
       one!.record,
     );

@@ -64,7 +64,7 @@ describe("the screen", () => {
     async () => {
       const { app, room, store } = await showImprove(labBreaks(TYPES, 12, 3));
       await page.getByRole("button", { name: /Learn from 36 confirmed breaks/ }).click();
-      await expect.element(page.getByText("Recommended: adopt the new model")).toBeVisible({ timeout: 90_000 });
+      await expect.element(page.getByText("Recommended: adopt the new model"), { timeout: 90_000 }).toBeVisible();
       await expect.element(page.getByText(/on the same 36 confirmed breaks/)).toBeVisible();
       await expect.element(page.getByText(/beyond chance/)).toBeVisible();
       expect(room.inUse?.from).toBe("shipped");

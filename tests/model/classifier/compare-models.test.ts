@@ -88,6 +88,20 @@ describe("a new model against the one in use", () => {
     expect(c.because.join(" ")).toMatch(/can be chance/);
   });
 
+  test("where both are equally good, a type lost decides for the one in use", () => {
+    const two = made(40, 5, false, ["central_burst", "torsion"]);
+    const set = setOfBreaks(two, NAMES);
+    const knowsMore = compare(set, trained(two), trained(made(90, 7)), { learntFromByTheOneInUse: NONE });
+    expect(knowsMore.paired.p).toBeGreaterThan(0.05);
+    expect([knowsMore.typesLost, knowsMore.recommend]).toEqual([["fatigue"], "keep"]);
+    const same = made(40, 8, false, ["central_burst", "torsion"]);
+    const knowsTheSame = compare(set, trained(two), trained(same), { learntFromByTheOneInUse: NONE });
+    expect(knowsTheSame.typesLost).toEqual([]);
+    expect(knowsTheSame.recommend).toBe(
+      knowsTheSame.paired.onlyFirst >= knowsTheSame.paired.onlySecond ? "adopt" : "keep",
+    );
+  });
+
   test("the same breaks and seed give the same comparison; progress ends at the whole", () => {
     const parts: number[] = [];
     const a = compare(lab, fresh, wrong, { learntFromByTheOneInUse: NONE, onPart: (p) => parts.push(p) });
