@@ -1,11 +1,12 @@
 import type { Point } from "../../break/geometry.ts";
 import { componentsOf, maskOfComponent } from "../pixels/components.ts";
 import { outerContour } from "../pixels/contour.ts";
-import type { GreyImage, Raster } from "../pixels/grey.ts";
+import type { GreyImage } from "../pixels/grey.ts";
 import { newGrey } from "../pixels/grey.ts";
 import type { Mask } from "../pixels/mask.ts";
 import { fillHoles, maskOver } from "../pixels/mask.ts";
 import { histogramOf, otsu } from "../pixels/threshold.ts";
+import type { SmallColours } from "./side-planes.ts";
 import { binomial } from "./side-planes.ts";
 
 /** Where the wire differs from its ground in colour, whatever the light does. */
@@ -40,11 +41,10 @@ const ONE_STRETCH = 0.85;
  * Outline of a wire whose colour is not that of its ground. Light and shadow change how bright a ground is, not the
  * shares of red, green and blue: neither a cast shadow nor a shade of metal equal to the ground's can mislead it.
  *
- * @param by – pixels of the raster per pixel of the smaller copy.
  * @returns null when wire and ground have about the same colour, or no patch of another colour comes in from the rim.
  */
-export function colourOutline(raster: Raster, by: number): ColourOutline | null {
-  const away = fromGround(raster, by);
+export function colourOutline(small: SmallColours): ColourOutline | null {
+  const away = fromGround(small);
   if (away === null) return null;
   const { distance, own } = away;
   const parting = otsu(histogramOf(distance));
@@ -59,8 +59,8 @@ export function colourOutline(raster: Raster, by: number): ColourOutline | null 
 }
 
 /** Distance of each pixel's colour from the ground's, and how much the ground itself differs, root mean square. */
-function fromGround(raster: Raster, by: number): { readonly distance: GreyImage; readonly own: number } | null {
-  const [one, two] = shares(raster, by);
+function fromGround(small: SmallColours): { readonly distance: GreyImage; readonly own: number } | null {
+  const [one, two] = shares(small);
   const { widthPx, heightPx } = one;
   const votes = new Uint32Array(BINS * BINS);
   const bin = (v: number): number => Math.max(1, Math.min(BINS - 2, Math.floor(v / BIN + BINS / 2)));
@@ -93,29 +93,22 @@ function fromGround(raster: Raster, by: number): { readonly distance: GreyImage;
     squares /= n;
   }
   const distance = newGrey(widthPx, heightPx);
-  for (let i = 0; i < one.data.length; i++) distance.data[i] = Math.hypot(one.data[i]! - a, two.data[i]! - b);
+  for (let i = 0; i < one.data.length; i++)
+    distance.data[i] = Math.sqrt((one.data[i]! - a) ** 2 + (two.data[i]! - b) ** 2);
   return { distance, own: Math.max(0.002, Math.sqrt(squares)) };
 }
 
-/** Red less blue, and green less both, as shares of the whole light; smaller copy, smoothed with a 5-tap binomial. */
-function shares({ widthPx, heightPx, rgba }: Raster, by: number): readonly [GreyImage, GreyImage] {
-  const w = Math.max(1, Math.floor(widthPx / by));
-  const h = Math.max(1, Math.floor(heightPx / by));
-  const [one, two] = [newGrey(w, h), newGrey(w, h)];
-  const dark = DARK * 255 * by * by;
-  for (let y = 0; y < h; y++)
-    for (let x = 0; x < w; x++) {
-      let [r, g, b] = [0, 0, 0];
-      for (let j = 0; j < by; j++)
-        for (let i = 0, from = 4 * ((y * by + j) * widthPx + x * by); i < by; i++, from += 4) {
-          r += rgba[from]!;
-          g += rgba[from + 1]!;
-          b += rgba[from + 2]!;
-        }
-      const whole = r + g + b + dark;
-      one.data[y * w + x] = (r - b) / whole;
-      two.data[y * w + x] = (g - (r + b) / 2) / whole;
-    }
+/** Red less blue, and green less both, as shares of the whole light; smoothed with a 5-tap binomial. */
+function shares({ widthPx, heightPx, rgb }: SmallColours): readonly [GreyImage, GreyImage] {
+  const [one, two] = [newGrey(widthPx, heightPx), newGrey(widthPx, heightPx)];
+  for (let i = 0, at = 0; i < one.data.length; i++, at += 3) {
+    const r = rgb[at]!;
+    const g = rgb[at + 1]!;
+    const b = rgb[at + 2]!;
+    const whole = r + g + b + DARK;
+    one.data[i] = (r - b) / whole;
+    two.data[i] = (g - (r + b) / 2) / whole;
+  }
   return [binomial(one), binomial(two)];
 }
 

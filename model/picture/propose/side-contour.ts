@@ -37,8 +37,11 @@ export interface FineContour {
  *
  * @param rough – px of the smaller copy, the wire to the same side all along.
  */
-export function fineContour(planes: SidePlanes, rough: readonly Point[], which: "outermost" | "held"): FineContour {
-  const { by } = planes;
+export function fineContour(
+  { raster, by }: Pick<SidePlanes, "raster" | "by">,
+  rough: readonly Point[],
+  which: "outermost" | "held",
+): FineContour {
   const line = smoothed(
     evenly(
       rough.map(([x, y]): Point => [x * by, y * by]),
@@ -65,8 +68,7 @@ export function fineContour(planes: SidePlanes, rough: readonly Point[], which: 
       const t = reach + 1 - k;
       const x = line[i]![0] + nx * t;
       const y = line[i]![1] + ny * t;
-      for (let along = -1; along <= 1; along++)
-        addColour(planes.raster, x + along * tx, y + along * ty, colours, 3 * k);
+      for (let along = -1; along <= 1; along++) addColour(raster, x + along * tx, y + along * ty, colours, 3 * k);
     }
     for (let k = 0; k < places; k++) {
       let sum = 0;

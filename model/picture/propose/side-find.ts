@@ -13,8 +13,8 @@ import type { Neck } from "./side-neck.ts";
 import { findNeck } from "./side-neck.ts";
 import type { RoughOutline } from "./side-outline.ts";
 import { roughOutline } from "./side-outline.ts";
-import type { SidePlanes } from "./side-planes.ts";
-import { sidePlanes } from "./side-planes.ts";
+import type { SidePlanes, SmallColours } from "./side-planes.ts";
+import { sidePlanes, smallColours } from "./side-planes.ts";
 import type { EdgePair } from "./side-pair.ts";
 import { agrees, bothEdges, edgePair, liesOutside } from "./side-pair.ts";
 import type { Rims } from "./side-rims.ts";
@@ -48,8 +48,8 @@ export type SideSilence = { readonly says: string };
  * the straight part, and what the break looks like in profile.
  */
 export function findSide(raster: Raster): SideFinding | SideSilence {
-  const planes = sidePlanes(raster);
-  const found = wireByColour(planes) ?? wireByEdges(planes);
+  const small = smallColours(raster);
+  const found = wireByColour(raster, small) ?? wireByEdges(sidePlanes(raster, small));
   if ("says" in found) return found;
   const { edges, strength } = found;
   const { outline } = edges;
@@ -71,14 +71,15 @@ const UNCLEAR: SideSilence = { says: "It is not clear which of several lines is 
 
 type FoundEdges = Pick<SideFinding, "edges" | "strength">;
 
-function wireByColour(planes: SidePlanes): FoundEdges | null {
-  const colour = colourOutline(planes.raster, planes.by);
+function wireByColour(raster: Raster, small: SmallColours): FoundEdges | null {
+  const { by } = small;
+  const colour = colourOutline(small);
   if (colour === null) return null;
-  const contour = fineContour(planes, colour.points, "held");
+  const contour = fineContour({ raster, by }, colour.points, "held");
   for (const strip of stripsOf(colour.points)) {
-    const edges = soundEdges(contour.points, enlarged(strip, planes.by));
+    const edges = soundEdges(contour.points, enlarged(strip, by));
     if (edges === null || edges.roughness > ROUGHEST) continue;
-    const pair = edgePair(planes.raster, edges);
+    const pair = edgePair(raster, edges);
     if (pair === null || !liesOutside(pair, edges)) return { edges, strength: colour.contrast };
   }
   return null;

@@ -1,6 +1,16 @@
 import type { GreyImage, Raster } from "../pixels/grey.ts";
 import { newGrey } from "../pixels/grey.ts";
 
+/** A photograph made smaller: mean colours of squares. */
+export interface SmallColours {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Pixels of the raster per pixel of the smaller copy. */
+  readonly by: number;
+  /** Red, green and blue in turn, 0–1, row by row. */
+  readonly rgb: Float32Array;
+}
+
 /** What the side finder looks at: the photograph, and brightness and warmth of a smaller, smoothed copy. */
 export interface SidePlanes {
   readonly raster: Raster;
@@ -15,30 +25,45 @@ export interface SidePlanes {
 /** Longest side of the smaller copy, px, about: small enough to be quick and quiet, large enough for thin wires. */
 const SMALL_PX = 700;
 
-/**
- * Luma and warmth of a photograph, in one pass over its pixels.
- *
- * @source ITU-R BT.709-6, 3.2 (coefficients of luma)
- */
-export function sidePlanes(raster: Raster): SidePlanes {
-  const { widthPx, heightPx, rgba } = raster;
+/** Mean colours of a photograph's squares, in one pass over its pixels. */
+export function smallColours({ widthPx, heightPx, rgba }: Raster): SmallColours {
   const by = Math.max(1, Math.round(Math.max(widthPx, heightPx) / SMALL_PX));
   const w = Math.max(1, Math.floor(widthPx / by));
   const h = Math.max(1, Math.floor(heightPx / by));
-  const small = newGrey(w, h);
-  const warm = newGrey(w, h);
-  const share = 1 / (by * by);
-  for (let y = 0; y < heightPx; y++) {
-    const row = Math.floor(y / by);
-    for (let x = 0, from = 4 * y * widthPx; x < widthPx; x++, from += 4) {
-      const r = rgba[from]!;
-      const b = rgba[from + 2]!;
-      const l = (0.2126 * r + 0.7152 * rgba[from + 1]! + 0.0722 * b) / 255;
-      const column = Math.floor(x / by);
-      if (row >= h || column >= w) continue;
-      small.data[row * w + column]! += l * share;
-      warm.data[row * w + column]! += ((r - b) / 510) * share;
+  const rgb = new Float32Array(3 * w * h);
+  const share = 1 / (255 * by * by);
+  for (let y = 0; y < h; y++)
+    for (let x = 0; x < w; x++) {
+      let r = 0;
+      let g = 0;
+      let b = 0;
+      for (let j = 0; j < by; j++) {
+        const from = 4 * ((y * by + j) * widthPx + x * by);
+        for (let at = from; at < from + 4 * by; at += 4) {
+          r += rgba[at]!;
+          g += rgba[at + 1]!;
+          b += rgba[at + 2]!;
+        }
+      }
+      const to = 3 * (y * w + x);
+      rgb[to] = r * share;
+      rgb[to + 1] = g * share;
+      rgb[to + 2] = b * share;
     }
+  return { widthPx: w, heightPx: h, by, rgb };
+}
+
+/**
+ * Luma and warmth of a photograph's smaller copy.
+ *
+ * @source ITU-R BT.709-6, 3.2 (coefficients of luma)
+ */
+export function sidePlanes(raster: Raster, { widthPx, heightPx, by, rgb }: SmallColours): SidePlanes {
+  const small = newGrey(widthPx, heightPx);
+  const warm = newGrey(widthPx, heightPx);
+  for (let i = 0, at = 0; i < small.data.length; i++, at += 3) {
+    small.data[i] = 0.2126 * rgb[at]! + 0.7152 * rgb[at + 1]! + 0.0722 * rgb[at + 2]!;
+    warm.data[i] = (rgb[at]! - rgb[at + 2]!) / 2;
   }
   return { raster, smallLuma: binomial(small), smallWarmth: binomial(warm), by };
 }
