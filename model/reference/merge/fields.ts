@@ -67,7 +67,8 @@ export function recordOf(fields: Fields, start: WireBreak, confirmationIds: read
     return found;
   };
   const swapped = fields.get("swapped") === true;
-  const { swapped: _swapped, ...plain } = under("");
+  const plain = under("");
+  delete plain["swapped"];
   const listed = (kind: "photograph" | "mark", was: EndSide): readonly string[] => {
     const here = [...fields]
       .filter(([key, side]) => side === was && new RegExp(`^${kind}/[^/]+$`).test(key))

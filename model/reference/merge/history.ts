@@ -9,13 +9,23 @@ export interface HistoryEntry {
   readonly at: string;
 }
 
+/** The moment a bench took over what others had done until then. What it does afterwards knows of all that. */
+export interface TakenOver {
+  readonly merged: readonly Chain[];
+}
+
+/** What one bench did, in its order. */
+export type Chain = readonly (HistoryEntry | TakenOver)[];
+
+export const isTakenOver = (line: HistoryEntry | TakenOver): line is TakenOver => "merged" in line;
+
 /**
- * What became of one break on one or more benches: the record they all began with, and for each bench its edits in
- * their order. A chain that is the beginning of another says nothing of its own.
+ * What became of one break on one or more benches: the record they all began with, and a chain for each bench. A chain
+ * that is the beginning of another says nothing of its own.
  */
 export interface History {
   readonly start: WireBreak;
-  readonly chains: readonly (readonly HistoryEntry[])[];
+  readonly chains: readonly Chain[];
 }
 
 /** Two histories do not belong to one break. */
@@ -31,10 +41,12 @@ export const contentKey = (value: unknown): string =>
       : Object.fromEntries(Object.entries(inner).sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0))),
   );
 
-/** Entries of a chain by name: their content, and a number where one chain holds the same twice. */
-export function namesOf(chain: readonly HistoryEntry[]): readonly string[] {
+/** Lines of a chain by name: their content, and a number where one chain holds the same edit twice. */
+export function namesOf(chain: Chain): readonly string[] {
   const seen = new Map<string, number>();
-  return chain.map(({ edit, by, at }) => {
+  return chain.map((line) => {
+    if (isTakenOver(line)) return `taken over ${contentKey(line.merged)}`;
+    const { edit, by, at } = line;
     const key = contentKey({ edit, by, at });
     const n = seen.get(key) ?? 0;
     seen.set(key, n + 1);

@@ -1,7 +1,7 @@
 import { applyEdit } from "../../break/edits.ts";
 import type { WireBreak } from "../../break/wire-break.ts";
 import { type Fields, fieldsOf, idOfPart, pathPart, recordOf, swaps } from "./fields.ts";
-import { contentKey, type History, type HistoryEntry, namesOf } from "./history.ts";
+import { type Chain, contentKey, type History, type HistoryEntry, isTakenOver, namesOf } from "./history.ts";
 import { orderOf } from "./order.ts";
 
 /** One of several values that benches gave a field without knowing of each other. */
@@ -37,11 +37,16 @@ const THING = /^(photograph|mark)\/[^/]+/;
 /**
  * The record that a history leads to.
  *
- * One chain gives what replaying it gives. Several: each field has the value written last in the common order; benches
+ * One chain gives what replaying it gives; a chain that took others over goes on from what all of them led to. Several: each field has the value written last in the common order; benches
  * that wrote different values into one field, none knowing of the other, are a conflict. What one bench took out and
  * another changed meanwhile stays in. Nothing is lost: every edit stays in the log, every value that lost is named.
  */
-export function mergedRecord({ start, chains }: History): Merged {
+export function mergedRecord(history: History): Merged {
+  const { record, log, conflicts } = merged(history);
+  return { record, log, conflicts };
+}
+
+function merged({ start, chains }: History): Merged & { readonly swapped: boolean } {
   const order = orderOf(chains);
   const log = order.entries.map(({ entry }) => entry);
   const revision = start.revision + log.length;
@@ -76,23 +81,31 @@ export function mergedRecord({ start, chains }: History): Merged {
   ];
   const record = recordOf(fields, start, [...new Set(ids)]);
   conflicts.sort((a, b) => (a.field < b.field ? -1 : 1));
-  return { record: { ...record, revision, updatedAt }, log, conflicts };
+  const swapped = fields.get("swapped") === true;
+  return { record: { ...record, revision, updatedAt }, log, conflicts, swapped };
 }
+
+/** Edits keep what they don't touch as it is, so most fields are told apart without looking into them. */
+const same = (a: unknown, b: unknown): boolean => a === b || contentKey([a]) === contentKey([b]);
 
 const plain = ({ value, by, at }: Write): RivalValue => ({ value, by, at });
 
 /** Replays one bench's edits and notes which fields each of them changed. */
-function collectWrites(
-  start: WireBreak,
-  chain: readonly HistoryEntry[],
-  writes: Map<string, Map<string, Write>>,
-): void {
+function collectWrites(start: WireBreak, chain: Chain, writes: Map<string, Map<string, Write>>): void {
   const names = namesOf(chain);
   let now = start;
   let swapped = false;
   let before: Fields = fieldsOf(now, swapped);
   const seen = new Set(before.keys());
-  chain.forEach(({ edit, by, at }, i) => {
+  chain.forEach((line, i) => {
+    if (isTakenOver(line)) {
+      for (const other of line.merged) collectWrites(start, other, writes);
+      ({ record: now, swapped } = merged({ start, chains: [chain.slice(0, i), ...line.merged] }));
+      before = fieldsOf(now, swapped);
+      for (const field of before.keys()) seen.add(field);
+      return;
+    }
+    const { edit, by, at } = line;
     now = applyEdit(now, edit, at).next;
     if (swaps(edit)) swapped = !swapped;
     const after = fieldsOf(now, swapped);
@@ -107,8 +120,7 @@ function collectWrites(
       if (thing !== undefined && after.has(thing) && !before.has(thing) && !after.has(field)) write(field, undefined);
     }
     for (const field of after.keys()) seen.add(field);
-    for (const [field, value] of after)
-      if (!before.has(field) || contentKey([before.get(field)]) !== contentKey([value])) write(field, value);
+    for (const [field, value] of after) if (!before.has(field) || !same(before.get(field), value)) write(field, value);
     for (const field of before.keys()) {
       if (after.has(field)) continue;
       // What is taken out as a whole keeps its fields, so that it can come back as it was.

@@ -1,5 +1,5 @@
-import type { HistoryEntry } from "./history.ts";
-import { namesOf } from "./history.ts";
+import type { Chain, HistoryEntry } from "./history.ts";
+import { isTakenOver, namesOf } from "./history.ts";
 
 export interface OrderedEntry {
   readonly name: string;
@@ -17,18 +17,28 @@ export interface Order {
  * All entries in one line. Entries written without knowing of each other go by their time, then by who wrote them, then
  * by what they hold, so every bench finds the same line.
  */
-export function orderOf(chains: readonly (readonly HistoryEntry[])[]): Order {
+export function orderOf(chains: readonly Chain[]): Order {
   const all = new Map<string, HistoryEntry>();
   const before = new Map<string, Set<string>>();
-  for (const chain of chains) {
+  /** @returns all that the bench knew of at the end of its chain. */
+  const walk = (chain: Chain): ReadonlySet<string> => {
+    const knownHere = new Set<string>();
     const names = namesOf(chain);
-    names.forEach((name, i) => {
-      all.set(name, chain[i]!);
+    chain.forEach((line, i) => {
+      if (isTakenOver(line)) {
+        for (const name of line.merged.flatMap((other) => [...walk(other)])) knownHere.add(name);
+        return;
+      }
+      const name = names[i]!;
+      all.set(name, line);
       const known = before.get(name) ?? new Set();
-      for (const earlier of names.slice(0, i)) known.add(earlier);
+      for (const earlier of knownHere) if (earlier !== name) known.add(earlier);
       before.set(name, known);
+      knownHere.add(name);
     });
-  }
+    return knownHere;
+  };
+  chains.forEach(walk);
   const stamp = (name: string): readonly [number, string, string] => {
     const { at, by } = all.get(name)!;
     const time = Date.parse(at);
