@@ -52,7 +52,7 @@ async function fromRendered(folder: string): Promise<Source> {
   const breaks = new Set(set.group).size;
   return {
     set,
-    trainedOn: `${breaks} rendered breaks (invented; seeds ${seeds.first} to ${seeds.last}), each as read by a careful and two careless readers and by the machine alone`,
+    trainedOn: `${breaks} rendered breaks (invented; seeds ${seeds.first} to ${seeds.last}), each as read by a careful and two careless readers, by the machine alone, and from paper`,
     limits: [
       "Trained on rendered images only. Not validated on photographs of real breaks.",
       "Its figures are figures about rendered images; the marks drawn on those nearly tell the type by themselves.",

@@ -8,15 +8,18 @@ import { CAREFUL, CARELESS, proposedOnly, readBy, recordOf } from "./readers.ts"
 
 /**
  * Ways in which the same rendered break was read. `drawn`: every true mark. `careless-…`: marks, measures and facts
- * forgotten by chance. `proposed`: nothing but what the machine proposes, and the facts.
+ * forgotten by chance. `proposed`: nothing but what the machine proposes, and the facts. `paper-…`: a careful and a
+ * careless reader's marks without the photographs, as on an old paper record.
  */
-export type Reading = "drawn" | "careless-1" | "careless-2" | "proposed";
-export const READINGS: readonly Reading[] = ["drawn", "careless-1", "careless-2", "proposed"];
+export type Reading = "drawn" | "careless-1" | "careless-2" | "proposed" | "paper-1" | "paper-2";
+export const READINGS: readonly Reading[] = ["drawn", "careless-1", "careless-2", "proposed", "paper-1", "paper-2"];
+const BY_CAREFUL: ReadonlySet<Reading> = new Set(["drawn", "proposed", "paper-1"]);
 
 /** The numbers of one break as read in one way. */
 export function numbersRead(b: CorpusBreak, reading: Reading): Float32Array {
   const draw = seeded(b.seed * 8 + READINGS.indexOf(reading));
-  const sheet = readBy(b.sheet, reading === "drawn" || reading === "proposed" ? CAREFUL : CARELESS, draw);
+  const sheet = readBy(b.sheet, BY_CAREFUL.has(reading) ? CAREFUL : CARELESS, draw);
+  if (reading === "paper-1" || reading === "paper-2") return numbersOfBreak(recordOf(sheet), []);
   return reading === "proposed"
     ? numbersOfBreak(proposedOnly(sheet, b.pixels), viewsOf(sheet, b.pixels.proposedViews))
     : numbersOfBreak(recordOf(sheet), viewsOf(sheet, b.pixels.drawnViews));
