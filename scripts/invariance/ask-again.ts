@@ -7,7 +7,7 @@ import { describeView, numbersOfBreak, viewsToDescribe } from "../../model/class
 import type { ViewNumbers } from "../../model/classifier/view-columns.ts";
 import { breakWithUnopenedPictures } from "../../model/measure/paper-record.ts";
 import { readPicture } from "../propose/read-picture.ts";
-import { movedPicture, movedRecord, STILL, type Motion } from "./moved-break.ts";
+import { movedPicture, movedRecord, type Motion } from "./moved-break.ts";
 
 /**
  * What a model says of a break of the demo mill after its photographs were taken anew.

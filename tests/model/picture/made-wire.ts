@@ -54,7 +54,7 @@ export function photograph(wire: MadeWire): Raster {
   const { widthPx, heightPx, diameterPx: d, breakAt, face, neck, card, metal } = wire;
   const { tint = [1, 1, 1], brushed = 0, shadowPx = 0.1 * d } = wire;
   const [c, s] = [Math.cos((wire.deg * Math.PI) / 180), Math.sin((wire.deg * Math.PI) / 180)];
-  const cot = face.kind === "square" || face.kind === "nose" ? 0 : 1 / Math.tan((face.deg * Math.PI) / 180);
+  const cot = "deg" in face ? 1 / Math.tan((face.deg * Math.PI) / 180) : 0;
   /** How deep a place lies in the wire, px; negative outside. */
   const depth = (u: number, w: number): number => {
     const nose =
