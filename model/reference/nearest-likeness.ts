@@ -17,7 +17,7 @@ const IQR_OF_NORMAL = 1.349;
 const LEAST_SHARE = 0.4;
 
 /**
- * The spread of a column: median ± 2 standard deviations, the deviation taken from the quartiles so that single wild
+ * The spread of a column: its range, no farther than median ± 2 standard deviations, the deviation taken from the quartiles so that single wild
  * values do not squeeze the rest together; from the squares where half of the values are the same.
  *
  * @param known – values of one column, none missing. @param least – width it has at least, beside 0.4 of the median.
@@ -31,8 +31,10 @@ export function spreadOf(known: Float32Array, least = 0): Spread {
   const median = quantile(sorted, 0.5);
   const robust = (quantile(sorted, 0.75) - quantile(sorted, 0.25)) / IQR_OF_NORMAL;
   const deviation = robust > 0 ? robust : standardDeviation(sorted);
-  const width = Math.max(2 * REACH * deviation, LEAST_SHARE * Math.abs(median), least);
-  return { low: median - width / 2, width };
+  const low = Math.max(sorted[0]!, median - REACH * deviation);
+  const high = Math.min(sorted.at(-1)!, median + REACH * deviation);
+  const width = Math.max(high - low, LEAST_SHARE * Math.abs(median), least);
+  return { low: (low + high - width) / 2, width };
 }
 
 function quantile(sorted: Float32Array, share: number): number {

@@ -19,7 +19,7 @@ export interface Reason {
 
 /** Why a confirmed break is in the list. */
 export interface Why {
-  /** What both have, the most telling first: what fewest of the confirmed breaks share. */
+  /** What both have, the most telling first: how the ends answer each other, then what fewest confirmed breaks share. */
   readonly shared: readonly Reason[];
   /** What tells them apart, the heaviest first. */
   readonly differing: readonly Reason[];
@@ -50,7 +50,9 @@ export function whyNear(index: NearestIndex, vector: ArrayLike<number>, at: numb
     reasons.push({ name, kind, group, unit, here, there, apart: d, weight, rare });
   });
   const bare = ({ weight: _w, rare: _r, ...reason }: (typeof reasons)[number]): Reason => reason;
-  const alike = reasons.filter((r) => r.apart <= ALIKE).sort((a, b) => b.weight * b.rare - a.weight * a.rare);
+  const alike = reasons
+    .filter((r) => r.apart <= ALIKE)
+    .sort((a, b) => Number(isPair(b)) - Number(isPair(a)) || b.weight * b.rare - a.weight * a.rare);
   const apartFirst = reasons
     .filter((r) => r.apart >= DIFFERENT)
     .sort((a, b) => b.weight * b.apart - a.weight * a.apart);
@@ -60,6 +62,8 @@ export function whyNear(index: NearestIndex, vector: ArrayLike<number>, at: numb
     shown: [...shown].map(([group, { sum, weight }]) => ({ group, apart: sum / weight })),
   };
 }
+
+const isPair = ({ name }: Reason): boolean => name.startsWith("pair.");
 
 /** "Seen" and "on both ends" of one feature say one thing: `dropped` goes where `kept` is there as well. */
 function withoutEchoes<R extends Reason>(reasons: readonly R[], dropped: string, kept: string): readonly R[] {

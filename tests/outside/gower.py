@@ -2,7 +2,7 @@
 
 Source: J. C. Gower, "A general coefficient of similarity and some of its properties", Biometrics 27 (1971) 857-871:
 S = sum(w * delta * s) / sum(w * delta); s = 1 - |a - b| / range for quantitative characters, 1 or 0 for qualitative ones,
-and delta = 0 where a dichotomous character is absent in both. Here the range is the interval median +- 2 * IQR / 1.349,
+and delta = 0 where a dichotomous character is absent in both. Here the range ends at median +- 2 * IQR / 1.349,
 the standard deviation taken where the quartiles coincide, at least 0.4 of the median wide; values beyond it count as at its
 edge.
 """
@@ -40,8 +40,9 @@ for k, kind in enumerate(KINDS):
         known = x[~np.isnan(x[:, k]), k]
         q1, median, q3 = np.percentile(known, [25, 50, 75])
         sd = (q3 - q1) / 1.349 or np.std(known, ddof=1)
-        width = max(4 * sd, 0.4 * abs(median))
-        low = median - width / 2
+        low, high = max(known.min(), median - 2 * sd), min(known.max(), median + 2 * sd)
+        width = max(high - low, 0.4 * abs(median))
+        low = (low + high) / 2 - width / 2
     spreads.append([float(low), float(width)])
     u[:, k] = np.clip((x[:, k] - low) / width, 0, 1)
 
