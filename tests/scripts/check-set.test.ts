@@ -189,7 +189,8 @@ const PLANTED: readonly (readonly [name: string, code: FaultCode, plant: Plant, 
 ];
 
 describe(`planted faults: ${PLANTED.length}, all caught by name`, () => {
-  test.each(PLANTED)("%s", async (_name, code, plant, sealing) => {
+  test.each(PLANTED.map(([name, code, plant, sealing]) => ({ name, code, plant, sealing })))("$name", async (fault) => {
+    const { code, plant, sealing } = fault;
     const files: Files = new Map([...whole].map(([path, bytes]) => [path, bytes.slice()]));
     await plant(files);
     const faults = await check(sealing === "unsealed" ? files : resealed(files));

@@ -87,7 +87,7 @@ export function readCocoMarks(content: unknown, meaning: Readonly<Record<string,
     else if (category === undefined) faults.push({ where, says: `There is no category ${annotation.category_id}.` });
     else {
       const given = Object.hasOwn(meaning, category.name) ? meaning[category.name] : undefined;
-      const feature = given ?? (isFeatureId(category.name) ? (category.name) : undefined);
+      const feature = given ?? (isFeatureId(category.name) ? category.name : undefined);
       if (feature === undefined) {
         unknown.set(category.name, (unknown.get(category.name) ?? 0) + 1);
         continue;
