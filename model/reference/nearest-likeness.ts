@@ -8,8 +8,8 @@ export interface Spread {
 
 /** Values used for the spread of a column; of larger sets every n-th known one. */
 const LOOKED_AT = 4096;
-/** Half the width of a spread, in standard deviations: what lies beyond counts as at its edge. */
-const REACH = 2;
+/** Interquartile ranges beyond the quartiles: what lies farther out counts as if it lay there. */
+const FAR_OUT = 3;
 /** Interquartile range of a normal distribution with a standard deviation of 1. */
 const IQR_OF_NORMAL = 1.349;
 
@@ -17,22 +17,21 @@ const IQR_OF_NORMAL = 1.349;
 const LEAST_SHARE = 0.4;
 
 /**
- * The spread of a column: its range, no farther than median ± 2 standard deviations, the deviation taken from the quartiles so that single wild
- * values do not squeeze the rest together; from the squares where half of the values are the same.
+ * The spread of a column: its range without far-out values, so that a single wild one does not squeeze the rest together.
+ * Where half of the values are the same, the squares stand in for the quartiles.
  *
  * @param known – values of one column, none missing. @param least – width it has at least, beside 0.4 of the median.
  * @returns width 0 when there are no values, or all are 0.
- * @source quartiles by linear interpolation: R. J. Hyndman, Y. Fan, The American Statistician 50 (1996) 361–365,
- *   definition 7; from memory
+ * @source far-out values: J. W. Tukey, "Exploratory Data Analysis", 1977, outer fences; quartiles by linear interpolation:
+ *   R. J. Hyndman, Y. Fan, The American Statistician 50 (1996) 361–365, definition 7; both from memory
  */
 export function spreadOf(known: Float32Array, least = 0): Spread {
   const sorted = known.slice().sort();
   if (sorted.length === 0) return { low: 0, width: 0 };
-  const median = quantile(sorted, 0.5);
-  const robust = (quantile(sorted, 0.75) - quantile(sorted, 0.25)) / IQR_OF_NORMAL;
-  const deviation = robust > 0 ? robust : standardDeviation(sorted);
-  const low = Math.max(sorted[0]!, median - REACH * deviation);
-  const high = Math.min(sorted.at(-1)!, median + REACH * deviation);
+  const [q1, median, q3] = [quantile(sorted, 0.25), quantile(sorted, 0.5), quantile(sorted, 0.75)];
+  const iqr = q3 > q1 ? q3 - q1 : IQR_OF_NORMAL * standardDeviation(sorted);
+  const low = Math.max(sorted[0]!, q1 - FAR_OUT * iqr);
+  const high = Math.min(sorted.at(-1)!, q3 + FAR_OUT * iqr);
   const width = Math.max(high - low, LEAST_SHARE * Math.abs(median), least);
   return { low: (low + high - width) / 2, width };
 }

@@ -4,7 +4,7 @@ import type { NumberedBreak } from "../../model/classifier/set-of-breaks.ts";
 import type { ViewNumbers } from "../../model/classifier/view-columns.ts";
 import type { WireBreak } from "../../model/break/wire-break.ts";
 import { PictureError } from "../../model/picture/picture-error.ts";
-import { confirmedType } from "../../web/numbers/confirmed-type.ts";
+import { confirmedType } from "../../model/reference/levels.ts";
 import { checkBenchFile } from "../../web/storage/check-bench-file.ts";
 import { readBreakFile } from "../../web/storage/read-break-file.ts";
 import { readFile } from "../../web/storage/zip-reading.ts";

@@ -2,9 +2,9 @@
 
 Source: J. C. Gower, "A general coefficient of similarity and some of its properties", Biometrics 27 (1971) 857-871:
 S = sum(w * delta * s) / sum(w * delta); s = 1 - |a - b| / range for quantitative characters, 1 or 0 for qualitative ones,
-and delta = 0 where a dichotomous character is absent in both. Here the range ends at median +- 2 * IQR / 1.349,
-the standard deviation taken where the quartiles coincide, at least 0.4 of the median wide; values beyond it count as at its
-edge.
+and delta = 0 where a dichotomous character is absent in both. Here the range leaves out values more than 3
+interquartile ranges (1.349 standard deviations where the quartiles coincide) beyond the quartiles, which count as at its
+edge, and is at least 0.4 of the median wide.
 """
 
 import json
@@ -39,8 +39,8 @@ for k, kind in enumerate(KINDS):
     else:
         known = x[~np.isnan(x[:, k]), k]
         q1, median, q3 = np.percentile(known, [25, 50, 75])
-        sd = (q3 - q1) / 1.349 or np.std(known, ddof=1)
-        low, high = max(known.min(), median - 2 * sd), min(known.max(), median + 2 * sd)
+        iqr = (q3 - q1) or 1.349 * np.std(known, ddof=1)
+        low, high = max(known.min(), q1 - 3 * iqr), min(known.max(), q3 + 3 * iqr)
         width = max(high - low, 0.4 * abs(median))
         low = (low + high) / 2 - width / 2
     spreads.append([float(low), float(width)])

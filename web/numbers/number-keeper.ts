@@ -6,7 +6,7 @@ import { PictureError } from "../../model/picture/picture-error.ts";
 import { shownAs } from "../../model/picture/shown-as.ts";
 import type { BenchStore, BreakSummary, LongWork } from "../storage/contract.ts";
 import type { DescribeClient } from "../workers/describe-client.ts";
-import { confirmedType } from "./confirmed-type.ts";
+import { confirmedType } from "../../model/reference/levels.ts";
 import type { KeptNumbers, NumberCache } from "./number-cache.ts";
 
 /** A break of the bench in numbers. */

@@ -59,7 +59,7 @@ describe("why a confirmed break is like the open one", () => {
     const faces = COLUMN_NAMES.filter((name) => name.startsWith("face."));
     const sides = COLUMN_NAMES.filter((name) => name.startsWith("side."));
     const view = (value: number) => Object.fromEntries([...faces, ...sides].map((name) => [name, value]));
-    // Quartiles of 0, 1, 2, 3, 4 are 1 and 3: 2 ± 2 · 2 / 1.349 reaches beyond the values, so their range counts.
+    // None of 0, 1, 2, 3, 4 is far out, so the spread is their range.
     const seen = nearestIndex(
       [0, 1, 2, 3, 4].map((v) => of(view(v))),
       columns,

@@ -181,6 +181,9 @@ test("a spread reaches no farther than the values and is never narrower than two
   expect(spreadOf(Float32Array.of(10))).toEqual({ low: 8, width: 4 });
   expect(spreadOf(Float32Array.of(-10, -10, -10))).toEqual({ low: -12, width: 4 });
   expect(spreadOf(Float32Array.of(10), 6)).toEqual({ low: 7, width: 6 });
-  // The quartiles coincide: the squares decide.
-  expect(spreadOf(Float32Array.of(0, 0, 0, 0, 0, 6)).width).toBeCloseTo(2 * Math.sqrt(6), 6);
+  // Quartiles 1.25 and 3.75: what lies beyond 3.75 + 3 · 2.5 counts as there.
+  expect(spreadOf(Float32Array.of(0, 1, 2, 3, 4, 1000))).toEqual({ low: 0, width: 11.25 });
+  // The quartiles coincide: the squares decide. 40 zeros and one 41: variance 41.
+  const rare = Float32Array.from({ length: 41 }, (_, i) => (i === 7 ? 41 : 0));
+  expect(spreadOf(rare).width).toBeCloseTo(3 * 1.349 * Math.sqrt(41), 4);
 });
