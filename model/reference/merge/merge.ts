@@ -73,7 +73,7 @@ function merged({ start, chains }: History): Merged & { readonly swapped: boolea
   for (const [field, { value }] of latest)
     if (value === undefined) fields.delete(field);
     else fields.set(field, value);
-  conflicts.push(...broughtBack(fields, fieldsOf(start, false), latest, writes, order.knew));
+  conflicts.push(...broughtBack(fields, fieldsOf(start, false), latest, writes, order.knew, place));
   followPhotographs(fields);
   const ids = [
     ...start.confirmations.map((line) => line.id),
@@ -138,11 +138,17 @@ function broughtBack(
   latest: ReadonlyMap<string, Write>,
   writes: ReadonlyMap<string, ReadonlyMap<string, Write>>,
   knew: (after: string, before: string) => boolean,
+  place: ReadonlyMap<string, number>,
 ): readonly MergeConflict[] {
   const conflicts: MergeConflict[] = [];
+  // In the common order and by name, never in the order in which the chains happened to be read.
+  const inOrder = (list: readonly Write[]): readonly Write[] =>
+    [...list].sort((a, b) => place.get(a.name)! - place.get(b.name)!);
   const bringBack = (thing: string, because: Write | null): void => {
     const gone = latest.get(thing)!;
-    const was = [...(writes.get(thing)?.values() ?? [])].filter((w) => w.value !== undefined).at(-1)?.value;
+    const was = inOrder([...(writes.get(thing)?.values() ?? [])])
+      .filter((w) => w.value !== undefined)
+      .at(-1)?.value;
     fields.set(thing, was ?? first.get(thing));
     conflicts.push({
       field: thing,
@@ -153,15 +159,19 @@ function broughtBack(
       others: [plain(gone)],
     });
   };
+  const changes = new Map<string, Write[]>();
   for (const [field, byName] of writes) {
     const thing = THING.exec(field)?.[0];
     if (thing === undefined || thing === field || fields.has(thing)) continue;
+    changes.set(thing, [...(changes.get(thing) ?? []), ...byName.values()]);
+  }
+  for (const [thing, changed] of [...changes].sort(([a], [b]) => (a < b ? -1 : 1))) {
     const gone = latest.get(thing);
     if (gone?.value !== undefined || gone === undefined) continue;
-    const meanwhile = [...byName.values()].find((w) => !knew(gone.name, w.name) && w.name !== gone.name);
+    const meanwhile = inOrder(changed).find((w) => !knew(gone.name, w.name) && w.name !== gone.name);
     if (meanwhile !== undefined) bringBack(thing, meanwhile);
   }
-  for (const [field, photographId] of [...fields]) {
+  for (const [field, photographId] of [...fields].sort(([a], [b]) => (a < b ? -1 : 1))) {
     const mark = /^mark\/[^/]+(?=\/photographId$)/.exec(field)?.[0];
     const thing = `photograph/${pathPart(String(photographId))}`;
     if (mark === undefined || photographId === null || !fields.has(mark) || fields.has(thing)) continue;

@@ -131,7 +131,7 @@ describe("what must hold however benches work", () => {
         expect(new Set(one.log.map(contentKey))).toEqual(new Set(edits));
         expect(() => parseWireBreak(JSON.parse(JSON.stringify(one.record)))).not.toThrow();
       }),
-      { numRuns: 40 },
+      { numRuns: 25 },
     );
   }, 120_000);
 });
