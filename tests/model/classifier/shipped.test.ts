@@ -59,8 +59,8 @@ describe("the same break photographed anew", () => {
     "%s: same likeliest type, probability within 0.02",
     async (name) => {
       const folder = join(ROOT, "samples", name);
-      const before = (await askedAfter({ ...STILL, name: "as it was" }, folder, model, 1000)).ranking[0]!;
-      const { ranking } = await askedAfter(ANEW, folder, model, 1000);
+      const before = (await askedAfter({ ...STILL, name: "as it was" }, folder, model, 720)).ranking[0]!;
+      const { ranking } = await askedAfter(ANEW, folder, model, 720);
       expect(ranking[0]!.type).toBe(before.type);
       expect(Math.abs(ranking[0]!.probability - before.probability)).toBeLessThanOrEqual(0.02);
     },
