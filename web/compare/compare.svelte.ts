@@ -28,6 +28,8 @@ export class Compare {
   /** 1 = everything at the same scale as large as fits. */
   zoom = $state(1);
   #stop = new AbortController();
+  /** The confirmed breaks that the list was made of. */
+  #madeOf = "";
 
   constructor(app: App, record: WireBreak) {
     this.app = app;
@@ -44,6 +46,7 @@ export class Compare {
     this.#stop = new AbortController();
     const { signal } = this.#stop;
     this.stopped = false;
+    this.#madeOf = this.#confirmedNow();
     try {
       const keeper = keeperOf(this.app);
       const onFault = (fault: ViewFault) => (this.faults = [...this.faults, fault]);
@@ -61,6 +64,18 @@ export class Compare {
     } finally {
       this.progress = null;
     }
+  }
+
+  /** Makes the list anew when a break was confirmed, or re-opened, since it was made: in another tab, or a moment ago. */
+  keepUp(): void {
+    const now = this.#confirmedNow();
+    if (this.list !== null && now !== this.#madeOf) this.findAgain();
+  }
+
+  #confirmedNow(): string {
+    return this.app.summaries
+      .flatMap((s) => (s.confirmed === null || s.binned ? [] : [`${s.id} ${s.confirmed}`]))
+      .join("\n");
   }
 
   cancel(): void {
