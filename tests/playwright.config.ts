@@ -6,8 +6,9 @@ const PORT = Number(process.env["ENDPAIR_TEST_PORT"] ?? 4390);
 export default defineConfig({
   testDir: "./journeys",
   outputDir: "../test-results",
-  fullyParallel: false,
-  workers: 1,
+  // Each journey has a browser profile of its own.
+  fullyParallel: true,
+  workers: 2,
   // A shared machine may stall for seconds; a journey that fails twice has failed. The list names what was repeated.
   retries: process.env["CI"] ? 1 : 0,
   timeout: 120_000,
