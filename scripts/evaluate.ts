@@ -12,7 +12,7 @@ import { labSet } from "./train/lab-set.ts";
 import { renderedSet, type Reading } from "./train/rendered-set.ts";
 
 const HELP = `Usage: npm run evaluate -- MODEL SET.zip [--in-use MODEL]
-       npm run evaluate -- MODEL --rendered FOLDER [--in-use MODEL] [--card FILE.md] [--json FILE]
+       npm run evaluate -- MODEL --rendered FOLDER [--in-use MODEL] [--card FILE.md]
 
 Judges a model on confirmed breaks that it did not learn from: those of a bench file, or rendered breaks kept apart. Per
 type precision and recall with 95 % Wilson intervals, confusion table, calibration, and every error by name. With --in-use
@@ -140,7 +140,6 @@ async function main(words: readonly string[]): Promise<number> {
       rendered: { type: "string" },
       "in-use": { type: "string" },
       card: { type: "string" },
-      json: { type: "string" },
       help: { type: "boolean", default: false },
     },
   });
@@ -169,13 +168,6 @@ async function main(words: readonly string[]): Promise<number> {
   const text = [...head, ...lines].join("\n");
   console.log(text);
   if (values.card !== undefined) await writeFile(values.card, `${text.trimEnd()}\n`);
-  if (values.json !== undefined) {
-    const plain = sets.map((judged) => {
-      const answers = answersOf(model, judged);
-      return { title: judged.title, breaks: judged.rows.length, accuracy: accuracy(answers), calibration: calibrationOf(answers).error }; // prettier-ignore
-    });
-    await writeFile(values.json, `${JSON.stringify(plain, null, 1)}\n`);
-  }
   return 0;
 }
 
