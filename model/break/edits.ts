@@ -1,8 +1,18 @@
 import type { Route } from "../route/route.ts";
-import type { BreakContext, Confirmation, End, EndSide, Mark, Pairing, Photograph, WireBreak } from "./wire-break.ts";
+import type {
+  BreakContext,
+  Confirmation,
+  End,
+  EndSide,
+  Mark,
+  Pairing,
+  Photograph,
+  SecondReading,
+  WireBreak,
+} from "./wire-break.ts";
 import { END_SIDES, otherSide } from "./wire-break.ts";
 
-type PhotographExtra = "deepTone" | "page" | "seeing" | "turnedDown" | "stack";
+type PhotographExtra = "deepTone" | "light" | "page" | "seeing" | "turnedDown" | "stack";
 /** Fields a record may leave out; null in a patch leaves them out, so that every patch survives as JSON. */
 type Extras<T, K extends keyof T> = { readonly [P in K]?: Exclude<T[P], undefined> | null };
 
@@ -16,8 +26,8 @@ export type MarkPatch = Partial<Pick<Mark, "feature" | "state" | "photographId" 
 export type PairingPatch = Partial<Pick<Pairing, "mate" | "d0AgreePct">> & Extras<Pairing, "fit">;
 
 /**
- * A change of one break, as data. Every kind but `add-confirmation` has an exact inverse:
- * the confirmation history is only ever added to.
+ * A change of one break, as data. Every kind but `add-confirmation` and `add-reading` has an exact inverse:
+ * confirmations and second readings are only ever added to.
  */
 export type Edit =
   | { readonly kind: "set-number"; readonly number: string }
@@ -36,6 +46,7 @@ export type Edit =
   | { readonly kind: "set-route"; readonly route: Route | null }
   | { readonly kind: "set-binned"; readonly at: string | null }
   | { readonly kind: "add-confirmation"; readonly confirmation: Confirmation }
+  | { readonly kind: "add-reading"; readonly reading: SecondReading }
   | { readonly kind: "together"; readonly edits: readonly Edit[] };
 
 export class EditError extends Error {
@@ -200,6 +211,10 @@ function change(b: WireBreak, edit: Edit): Applied {
       return { next: { ...b, binnedAt: edit.at }, inverse: { kind: "set-binned", at: b.binnedAt } };
     case "add-confirmation":
       return { next: { ...b, confirmations: [...b.confirmations, edit.confirmation] }, inverse: null };
+    case "add-reading":
+      if (b.readings?.some(({ id }) => id === edit.reading.id))
+        throw new EditError("already-there", "This second reading is already there.");
+      return { next: { ...b, readings: [...(b.readings ?? []), edit.reading] }, inverse: null };
     case "together": {
       let next = b;
       const inverses: Edit[] = [];
@@ -305,7 +320,7 @@ function inserted<T>(list: readonly T[], index: number, item: T): readonly T[] {
   return [...list.slice(0, index), item, ...list.slice(index)];
 }
 
-const PHOTOGRAPH_EXTRAS: readonly PhotographExtra[] = ["deepTone", "page", "seeing", "turnedDown", "stack"];
+const PHOTOGRAPH_EXTRAS: readonly PhotographExtra[] = ["deepTone", "light", "page", "seeing", "turnedDown", "stack"];
 const MARK_EXTRAS = ["proposed"] as const;
 const PAIRING_EXTRAS = ["fit"] as const;
 

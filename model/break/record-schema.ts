@@ -22,6 +22,7 @@ import type {
   Photograph,
   ProposedMark,
   Scale,
+  SecondReading,
   WireBreak,
 } from "./wire-break.ts";
 import { CONFIRMATION_MEANS, RECORD_VERSION } from "./wire-break.ts";
@@ -143,6 +144,7 @@ export const photographSchema: z.ZodType<Photograph> = z.strictObject({
   axisDeg: z.number().min(-3600).max(3600).nullable(),
   rendered: z.boolean(),
   deepTone: deepTone.optional(),
+  light: word.min(1).optional(),
   page: z.int().min(0).max(100_000).optional(),
   seeing: viewSettings.optional(),
   turnedDown: z.array(proposedMark).max(MAX_LIST).optional(),
@@ -256,9 +258,22 @@ const confirmation: z.ZodType<Confirmation> = z.discriminatedUnion("kind", [
         unlike: z.number().min(0).max(1),
       })
       .optional(),
+    resolves: z.array(identifier).min(1).max(MAX_LIST).optional(),
   }),
   z.strictObject({ kind: z.literal("reopened"), id: identifier, reason: prose, by: word, at: moment }),
 ]);
+
+const marksRead = z.array(markSchema).max(MAX_MARKS);
+export const readingSchema: z.ZodType<SecondReading> = z.strictObject({
+  id: identifier,
+  type: verdict,
+  marks: z.strictObject({ machine: marksRead, takeUp: marksRead }),
+  note: prose,
+  by: word,
+  at: moment,
+  beside: identifier.nullable(),
+  revision: count,
+});
 
 const faceFit: z.ZodType<FaceFit> = z.strictObject({
   machinePhotographId: identifier,
@@ -373,6 +388,7 @@ const wireBreakSchema: z.ZodType<WireBreak> = z
     context: contextSchema,
     pairing: pairingSchema,
     confirmations: z.array(confirmation).max(MAX_LIST),
+    readings: z.array(readingSchema).min(1).max(MAX_LIST).optional(),
     route: routeSchema.optional(),
     demo: z.boolean(),
     binnedAt: moment.nullable(),
@@ -385,6 +401,7 @@ const wireBreakSchema: z.ZodType<WireBreak> = z
       if (seen.has(id)) contradict(path, "Two entries of this break carry the same identifier.");
       seen.add(id);
     };
+    wireBreak.readings?.forEach((reading, i) => once(`r:${reading.id}`, ["readings", i, "id"]));
     for (const side of ["machine", "takeUp"] as const) {
       const filed = new Set(wireBreak.ends[side].photographs.map((p) => p.id));
       wireBreak.ends[side].photographs.forEach((p, i) => once(`p:${p.id}`, ["ends", side, "photographs", i, "id"]));

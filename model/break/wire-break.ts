@@ -87,6 +87,8 @@ export interface Photograph {
   readonly rendered: boolean;
   /** Black and white points of a deep file; left out for 8-bit files. */
   readonly deepTone?: DeepTone;
+  /** How the specimen was lit, in the lab's words, such as "ring light"; left out = not recorded. */
+  readonly light?: string;
   /** Page shown of a file with several, from 0; left out = the first. */
   readonly page?: number;
   /** How it is looked at; left out = as it is. */
@@ -247,6 +249,8 @@ export type Confirmation =
       readonly answers?: readonly AnsweredRule[];
       /** What earlier breaks leaned to at that moment; left out = they were not asked, or said nothing of this state. */
       readonly earlier?: EarlierLean;
+      /** Identifiers of the second readings whose disagreement this line settles; left out = none. */
+      readonly resolves?: readonly string[];
     }
   | {
       readonly kind: "reopened";
@@ -255,6 +259,24 @@ export type Confirmation =
       readonly by: string;
       readonly at: string;
     };
+
+/**
+ * What a second reader made of a break without seeing the first label, the marks or the suggestion. Readings are only
+ * ever added.
+ */
+export interface SecondReading {
+  readonly id: string;
+  readonly type: Verdict;
+  /** Marks of the second reader's own, by the ends as they lay at `revision`; a photograph that changed its end since takes its marks along. */
+  readonly marks: Readonly<Record<EndSide, readonly Mark[]>>;
+  readonly note: string;
+  readonly by: string;
+  readonly at: string;
+  /** The confirmation it was to be compared with; null = the break was not confirmed when it was read. */
+  readonly beside: string | null;
+  /** Revision of the record that was read. */
+  readonly revision: number;
+}
 
 export interface WireBreak {
   readonly version: typeof RECORD_VERSION;
@@ -272,6 +294,8 @@ export interface WireBreak {
   readonly context: BreakContext;
   readonly pairing: Pairing;
   readonly confirmations: readonly Confirmation[];
+  /** What second readers found; left out = nobody has read it a second time. */
+  readonly readings?: readonly SecondReading[];
   /** The drawing route from the rod to the break; left out = not recorded. */
   readonly route?: Route;
   /** True for the invented breaks of the demo mill. */

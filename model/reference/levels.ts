@@ -104,12 +104,12 @@ export interface LevelReached {
  * How far up the ladder a break is. A level is reached when it and all below it are.
  *
  * @param levels – lowest first.
- * @param others – readings of the same break by second readers.
+ * @param others – readings of the same break by second readers; those on the record unless given.
  */
 export function levelReached(
   wireBreak: WireBreak,
   levels: readonly ConfirmationLevel[] = DEFAULT_LEVELS,
-  others: readonly OtherReading[] = [],
+  others: readonly OtherReading[] = wireBreak.readings ?? [],
 ): LevelReached {
   const standing = standingConfirmations(wireBreak);
   const checks = levels.map((level) => ({ level, missing: missingFor(wireBreak, level, standing, others) }));

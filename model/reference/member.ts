@@ -26,15 +26,8 @@ export interface SetBreak {
   readonly invented: boolean;
 }
 
-/**
- * A break as a member of a set; null when it is not confirmed or lies in the bin.
- *
- * @param lightsOf – light of a photograph by its identifier, where it is known.
- */
-export function setBreakOf(
-  wireBreak: WireBreak,
-  lightsOf: (photographId: string) => string | null = () => null,
-): SetBreak | null {
+/** A break as a member of a set; null when it is not confirmed or lies in the bin. */
+export function setBreakOf(wireBreak: WireBreak): SetBreak | null {
   const type = confirmedType(wireBreak);
   if (type === null || wireBreak.binnedAt !== null) return null;
   const { context, ends } = wireBreak;
@@ -50,7 +43,7 @@ export function setBreakOf(
       named(context.metal),
     diameterMm: context.measuredDiameterMm ?? context.nominalDiameterMm,
     machine: named(context.machine),
-    lights: [...new Set(photographs.flatMap((p) => lightsOf(p.id) ?? []))].sort(),
+    lights: [...new Set(photographs.flatMap((p) => named(p.light ?? null) ?? []))].sort(),
     hashes: [...new Set(photographs.map((p) => p.hash))].sort(),
     invented: wireBreak.demo || photographs.some((p) => p.rendered),
   };

@@ -14,6 +14,14 @@ export type Place =
   | { readonly screen: "types"; readonly typeId: string | null }
   /** What the bench has learnt from confirmed breaks. */
   | { readonly screen: "improve" }
+  /** The reference set: its versions, what it covers, writing and checking it. */
+  | { readonly screen: "set" }
+  /** Second reading: the queue, or one break read blind. */
+  | { readonly screen: "second"; readonly breakId: string | null }
+  /** Where readers disagree; one break side by side, when named. */
+  | { readonly screen: "readers"; readonly breakId: string | null }
+  /** Sets and old records brought in, changes exchanged with other benches. */
+  | { readonly screen: "exchange" }
   | { readonly screen: "settings" };
 
 /** Stands in the address for a break that is not begun yet. */
@@ -38,6 +46,11 @@ export function placeOf(hash: string): Place {
       };
     case "types":
       return { screen, typeId: id ?? null };
+    case "second":
+    case "readers":
+      return { screen, breakId: id || null };
+    case "set":
+    case "exchange":
     case "intake":
       return { screen };
     case "improve":
@@ -63,6 +76,9 @@ export function hashOf(place: Place): string {
       const which = place.breakId === null ? NEW : encodeURIComponent(place.breakId);
       return `#/camera/${which}${place.side === null ? "" : `/${place.side}`}`;
     }
+    case "second":
+    case "readers":
+      return place.breakId === null ? `#/${place.screen}` : `#/${place.screen}/${encodeURIComponent(place.breakId)}`;
     case "types":
       return place.typeId === null ? "#/types" : `#/types/${encodeURIComponent(place.typeId)}`;
     default:

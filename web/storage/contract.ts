@@ -41,6 +41,8 @@ export interface BreakSummary {
   /** Confirmed type, null when open. */
   readonly confirmed: string | null;
   readonly confirmedBy: string | null;
+  /** Who read it a second time and what they found; left out = nobody. */
+  readonly readings?: readonly { readonly by: string; readonly type: string }[];
   readonly machineEnd: EndSummary;
   readonly takeUpEnd: EndSummary;
   readonly demo: boolean;

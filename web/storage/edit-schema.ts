@@ -8,6 +8,7 @@ import {
   pairingSchema,
   parseWireBreak,
   photographSchema,
+  readingSchema,
   routeSchema,
 } from "../../model/break/record-schema.ts";
 import type { BreakContext, Confirmation, Mark, Pairing, Photograph } from "../../model/break/wire-break.ts";
@@ -136,7 +137,7 @@ const kinds = {
       photographSchema,
       SOME_PHOTOGRAPH,
       ["view", "turnDeg", "scale", "axisDeg"],
-      ["deepTone", "page", "seeing", "turnedDown", "stack"],
+      ["deepTone", "light", "page", "seeing", "turnedDown", "stack"],
     ),
   }),
   "add-mark": z.strictObject({ kind: z.literal("add-mark"), side, index: place, mark: markSchema }),
@@ -154,6 +155,7 @@ const kinds = {
   "set-route": z.strictObject({ kind: z.literal("set-route"), route: routeSchema.nullable() }),
   "set-binned": z.strictObject({ kind: z.literal("set-binned"), at: z.string().max(40).nullable() }),
   "add-confirmation": z.strictObject({ kind: z.literal("add-confirmation"), confirmation }),
+  "add-reading": z.strictObject({ kind: z.literal("add-reading"), reading: readingSchema }),
   together: z.strictObject({
     kind: z.literal("together"),
     get edits(): z.ZodArray<z.ZodType<Edit>> {
@@ -180,6 +182,7 @@ export const editSchema: z.ZodType<Edit> = z.discriminatedUnion("kind", [
   kinds["set-route"],
   kinds["set-binned"],
   kinds["add-confirmation"],
+  kinds["add-reading"],
   kinds.together,
 ]);
 

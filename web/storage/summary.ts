@@ -26,6 +26,7 @@ export function summarise(record: WireBreak, suggested: string): BreakSummary {
     suggested,
     confirmed: confirmed?.type ?? null,
     confirmedBy: confirmed?.by ?? null,
+    ...(record.readings === undefined ? {} : { readings: record.readings.map(({ by, type }) => ({ by, type })) }),
     machineEnd: endSummary(record.ends.machine),
     takeUpEnd: endSummary(record.ends.takeUp),
     demo: record.demo,

@@ -1,5 +1,5 @@
 import type { Edit } from "../../break/edits.ts";
-import type { End, EndSide, Mark, Photograph, WireBreak } from "../../break/wire-break.ts";
+import type { Confirmation, End, EndSide, Mark, Photograph, SecondReading, WireBreak } from "../../break/wire-break.ts";
 import { END_SIDES, otherSide } from "../../break/wire-break.ts";
 
 /** A record as a table: name of the field → its value. What is not there has no row. */
@@ -7,7 +7,7 @@ export type Fields = ReadonlyMap<string, unknown>;
 
 /** Fields of a record that every bench counts for itself. */
 const OWN = ["revision", "updatedAt"];
-const SPECIAL = ["ends", "context", "pairing", "confirmations", ...OWN];
+const SPECIAL = ["ends", "context", "pairing", "confirmations", "readings", ...OWN];
 
 /** An identifier as a step of a field's name, and back: identifiers may hold any sign. */
 export const pathPart = (id: string): string => id.replaceAll("~", "~0").replaceAll("/", "~1");
@@ -34,6 +34,7 @@ export function fieldsOf(record: WireBreak, swapped: boolean): Fields {
   put("context/", record.context);
   put("pairing/", record.pairing);
   record.confirmations.forEach((line) => fields.set(`confirmation/${pathPart(line.id)}`, line));
+  record.readings?.forEach((reading) => fields.set(`reading/${pathPart(reading.id)}`, reading));
   for (const side of END_SIDES) {
     const end = record.ends[side];
     const was = swapped ? otherSide(side) : side;
@@ -58,8 +59,14 @@ export function fieldsOf(record: WireBreak, swapped: boolean): Fields {
   return fields;
 }
 
+/** Confirmations and second readings of a record, in their order. */
+export interface AddedIds {
+  readonly confirmations: readonly string[];
+  readonly readings: readonly string[];
+}
+
 /** Puts a record together from its fields; counters are set by the caller. */
-export function recordOf(fields: Fields, start: WireBreak, confirmationIds: readonly string[]): WireBreak {
+export function recordOf(fields: Fields, start: WireBreak, ids: AddedIds): WireBreak {
   const under = (prefix: string): Record<string, unknown> => {
     const found: Record<string, unknown> = {};
     for (const [key, value] of fields)
@@ -94,8 +101,9 @@ export function recordOf(fields: Fields, start: WireBreak, confirmationIds: read
     ends: { machine: end("machine"), takeUp: end("takeUp") },
     context: under("context/") as unknown as WireBreak["context"],
     pairing: under("pairing/") as unknown as WireBreak["pairing"],
-    confirmations: confirmationIds.map(
-      (id) => fields.get(`confirmation/${pathPart(id)}`) as WireBreak["confirmations"][number],
-    ),
+    confirmations: ids.confirmations.map((id) => fields.get(`confirmation/${pathPart(id)}`) as Confirmation),
+    ...(ids.readings.length === 0
+      ? {}
+      : { readings: ids.readings.map((id) => fields.get(`reading/${pathPart(id)}`) as SecondReading) }),
   };
 }

@@ -83,17 +83,22 @@ export function startOf(
 ): WireBreak {
   let now = record;
   for (const { edit, inverse } of [...log].reverse())
-    now = inverse === null ? withoutConfirmations(now, edit) : applyEdit(now, inverse, "").next;
+    now = inverse === null ? withoutLine(now, edit) : applyEdit(now, inverse, "").next;
   return { ...now, revision: 0, updatedAt: now.createdAt };
 }
 
-/** The confirmation history is only ever added to, so what a line added is taken off again by its identifier. */
-function withoutConfirmations(record: WireBreak, edit: Edit): WireBreak {
+/** Confirmations and second readings are only ever added to, so what was added is taken off again by its identifier. */
+function withoutLine(record: WireBreak, edit: Edit): WireBreak {
   if (edit.kind === "add-confirmation")
     return { ...record, confirmations: record.confirmations.filter((line) => line.id !== edit.confirmation.id) };
+  if (edit.kind === "add-reading") {
+    const { readings = [], ...rest } = record;
+    const left = readings.filter((reading) => reading.id !== edit.reading.id);
+    return left.length === 0 ? rest : { ...rest, readings: left };
+  }
   if (edit.kind !== "together") throw new MergeError(`An edit of ${record.number} cannot be taken back.`);
-  // The parts of such an edit have no inverses of their own; only confirmations among them can be told apart.
-  if (!edit.edits.every(({ kind }) => kind === "add-confirmation"))
+  // The parts of such an edit have no inverses of their own; only lines that were added can be told apart.
+  if (!edit.edits.every(({ kind }) => kind === "add-confirmation" || kind === "add-reading"))
     throw new MergeError(`An edit of ${record.number} cannot be taken back.`);
-  return [...edit.edits].reverse().reduce(withoutConfirmations, record);
+  return [...edit.edits].reverse().reduce(withoutLine, record);
 }

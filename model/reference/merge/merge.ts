@@ -75,11 +75,13 @@ function merged({ start, chains }: History): Merged & { readonly swapped: boolea
     else fields.set(field, value);
   conflicts.push(...broughtBack(fields, fieldsOf(start, false), latest, writes, order.knew, place));
   followPhotographs(fields);
-  const ids = [
-    ...start.confirmations.map((line) => line.id),
-    ...order.entries.flatMap(({ name }) => confirmationsOf(name, writes)),
+  const added = (kind: "confirmation" | "reading", first: readonly { readonly id: string }[]): readonly string[] => [
+    ...new Set([...first.map(({ id }) => id), ...order.entries.flatMap(({ name }) => addedBy(name, kind, writes))]),
   ];
-  const record = recordOf(fields, start, [...new Set(ids)]);
+  const record = recordOf(fields, start, {
+    confirmations: added("confirmation", start.confirmations),
+    readings: added("reading", start.readings ?? []),
+  });
   conflicts.sort((a, b) => (a.field < b.field ? -1 : 1));
   const swapped = fields.get("swapped") === true;
   return { record: { ...record, revision, updatedAt }, log, conflicts, swapped };
@@ -189,8 +191,12 @@ function followPhotographs(fields: Map<string, unknown>): void {
   }
 }
 
-function confirmationsOf(name: string, writes: ReadonlyMap<string, ReadonlyMap<string, Write>>): readonly string[] {
+function addedBy(
+  name: string,
+  kind: string,
+  writes: ReadonlyMap<string, ReadonlyMap<string, Write>>,
+): readonly string[] {
   return [...writes].flatMap(([field, byName]) =>
-    field.startsWith("confirmation/") && byName.has(name) ? [idOfPart(field.slice("confirmation/".length))] : [],
+    field.startsWith(`${kind}/`) && byName.has(name) ? [idOfPart(field.slice(kind.length + 1))] : [],
   );
 }

@@ -11,7 +11,19 @@ import {
 } from "../../../model/break/edits.ts";
 import { newBreak } from "../../../model/break/new-break.ts";
 import type { WireBreak } from "../../../model/break/wire-break.ts";
-import { AT, confirmation, dice, editFor, mark, photograph, startBreak, undoable } from "./random-breaks.ts";
+import { parseWireBreak } from "../../../model/break/record-schema.ts";
+import { startOf } from "../../../model/reference/merge/history.ts";
+import {
+  AT,
+  confirmation,
+  dice,
+  editFor,
+  mark,
+  photograph,
+  secondReading,
+  startBreak,
+  undoable,
+} from "./random-breaks.ts";
 
 const apply = (b: WireBreak, ...edits: Edit[]): WireBreak => edits.reduce((now, e) => applyEdit(now, e, AT).next, b);
 
@@ -116,6 +128,28 @@ describe("edits and their inverses", () => {
     );
     expect(grouped.inverse).toBeNull();
     expect(grouped.next.confirmations.map((c) => c.id)).toEqual(["c1", "c2"]);
+  });
+
+  test("a second reading is only ever added, and once; the first one puts the list there", () => {
+    const add = { kind: "add-reading", reading: secondReading("r1") } as const;
+    expect("readings" in startBreak()).toBe(false);
+    const once = applyEdit(startBreak(), add, AT);
+    expect(once.inverse).toBeNull();
+    expect(once.next.readings?.map(({ id }) => id)).toEqual(["r1"]);
+    expect(() => applyEdit(once.next, add, AT)).toThrow("already there");
+    expect(parseWireBreak(JSON.parse(JSON.stringify(once.next)))).toEqual(once.next);
+    expect(startOf(once.next, [{ edit: add, inverse: null }])).toEqual({ ...startBreak(), revision: 0 });
+  });
+
+  test("the light of a photograph is written, changed and left out again", () => {
+    const start = applyEdit(
+      startBreak(),
+      { kind: "add-photograph", side: "machine", index: 0, photograph: photograph("p1") },
+      AT,
+    ).next;
+    const lit = applyEdit(start, { kind: "set-photograph", photographId: "p1", patch: { light: "ring light" } }, AT);
+    expect(lit.next.ends.machine.photographs[0]?.light).toBe("ring light");
+    expect("light" in applyEdit(lit.next, lit.inverse!, AT).next.ends.machine.photographs[0]!).toBe(false);
   });
 
   test("an edit counts the revision and keeps the time it was given", () => {

@@ -8,7 +8,14 @@ import {
 } from "../../../model/break/edits.ts";
 import type { Geometry } from "../../../model/break/geometry.ts";
 import { newBreak } from "../../../model/break/new-break.ts";
-import type { Confirmation, EndSide, Mark, Photograph, WireBreak } from "../../../model/break/wire-break.ts";
+import type {
+  Confirmation,
+  EndSide,
+  Mark,
+  Photograph,
+  SecondReading,
+  WireBreak,
+} from "../../../model/break/wire-break.ts";
 import { FEATURE_IDS, VIEW_IDS } from "../../../model/evidence/features.ts";
 import { MARK_STATES } from "../../../model/evidence/observations.ts";
 
@@ -53,6 +60,18 @@ export const confirmation = (id: string): Confirmation => ({
   reason: "a second look",
   by: "AB",
   at: AT,
+});
+
+export const secondReading = (id: string, over: Partial<SecondReading> = {}): SecondReading => ({
+  id,
+  type: "central_burst",
+  marks: { machine: [mark(`${id}-own`)], takeUp: [] },
+  note: "",
+  by: "CD",
+  at: AT,
+  beside: null,
+  revision: 0,
+  ...over,
 });
 
 /** Five dice for one edit: what to do, and where. Shrinks toward the simplest edit. */

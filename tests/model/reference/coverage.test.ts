@@ -92,7 +92,7 @@ test("a record becomes a member once it is confirmed and while it is not in the 
       measuredDiameterMm: 1.58,
     },
     ends: {
-      machine: { ...start.ends.machine, photographs: [photograph("p1", { hash: "a".repeat(64) })] },
+      machine: { ...start.ends.machine, photographs: [photograph("p1", { light: "ring", hash: "a".repeat(64) })] },
       takeUp: { ...start.ends.takeUp, photographs: [photograph("p2", { hash: "a".repeat(64), rendered: true })] },
     },
     confirmations: [
@@ -121,7 +121,7 @@ test("a record becomes a member once it is confirmed and while it is not in the 
       },
     ],
   };
-  expect(setBreakOf(confirmed, (id) => (id === "p1" ? "ring" : null))).toEqual(
+  expect(setBreakOf(confirmed)).toEqual(
     setBreak("b-0001", {
       type: "torsion",
       cast: "K7",

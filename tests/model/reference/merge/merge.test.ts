@@ -14,7 +14,16 @@ import {
   startOf,
 } from "../../../../model/reference/merge/history.ts";
 import { mergedRecord } from "../../../../model/reference/merge/merge.ts";
-import { confirmation, type Dice, dice, editFor, mark, photograph, startBreak } from "../../break/random-breaks.ts";
+import {
+  confirmation,
+  type Dice,
+  dice,
+  editFor,
+  mark,
+  photograph,
+  secondReading,
+  startBreak,
+} from "../../break/random-breaks.ts";
 
 const time = (minute: number) => new Date(Date.UTC(2026, 2, 2, 8, minute)).toISOString();
 
@@ -22,11 +31,16 @@ const time = (minute: number) => new Date(Date.UTC(2026, 2, 2, 8, minute)).toISO
 function work(from: WireBreak, throws: readonly Dice[], by: string, bench: number): readonly HistoryEntry[] {
   let now = from;
   return throws.map(([kind, a, c, fresh, d], i) => {
-    const edit = editFor(now, [kind, a, c, fresh + 10_000 * bench, d]);
+    const edit = lineFor(`${bench}-${i}-${fresh}`, fresh) ?? editFor(now, [kind, a, c, fresh + 10_000 * bench, d]);
     const at = time(3 * i + bench);
     now = applyEdit(now, edit, at).next;
     return { edit, by, at };
   });
+}
+/** Now and then a line of one of the two histories that are only ever added to. */
+function lineFor(name: string, fresh: number): Edit | null {
+  if (fresh % 11 === 3) return { kind: "add-confirmation", confirmation: confirmation(`c-${name}`) };
+  return fresh % 11 === 5 ? { kind: "add-reading", reading: secondReading(`r-${name}`) } : null;
 }
 const replay = (start: WireBreak, chain: readonly HistoryEntry[]): WireBreak =>
   chain.reduce((now, { edit, at }) => applyEdit(now, edit, at).next, start);
