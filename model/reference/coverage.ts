@@ -66,18 +66,20 @@ export interface CoverageTable {
 }
 
 export function coverageTable(breaks: readonly SetBreak[], axis: Axis): CoverageTable {
-  const values = [...new Set(breaks.flatMap((member) => valuesOf(member, axis)))].sort(byPlace);
-  const types = ([...BREAK_TYPE_IDS, "undetermined"] as const).filter((type) => breaks.some((b) => b.type === type));
+  const found = new Map<Verdict, { readonly of: Map<string, number>; breaks: number }>();
+  for (const member of breaks) {
+    const row = found.get(member.type) ?? { of: new Map<string, number>(), breaks: 0 };
+    found.set(member.type, row);
+    row.breaks++;
+    for (const value of valuesOf(member, axis)) row.of.set(value, (row.of.get(value) ?? 0) + 1);
+  }
+  const values = [...new Set([...found.values()].flatMap(({ of }) => [...of.keys()]))].sort(byPlace);
   return {
     axis,
     values,
-    rows: types.map((type) => {
-      const of = breaks.filter((member) => member.type === type);
-      return {
-        type,
-        counts: values.map((value) => of.filter((member) => valuesOf(member, axis).includes(value)).length),
-        breaks: of.length,
-      };
+    rows: ([...BREAK_TYPE_IDS, "undetermined"] as const).flatMap((type) => {
+      const row = found.get(type);
+      return row ? [{ type, counts: values.map((value) => row.of.get(value) ?? 0), breaks: row.breaks }] : [];
     }),
   };
 }

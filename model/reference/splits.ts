@@ -43,7 +43,7 @@ export interface Splits {
 }
 
 /** Name of the group a break belongs to. A break without a cast or coil is a group of its own. */
-export function groupOf(member: SetBreak, groupBy: GroupBy): string {
+export function groupOf(member: Pick<SetBreak, "id" | "cast" | "coil">, groupBy: GroupBy): string {
   const name = groupBy === "break" ? null : member[groupBy];
   return name === null ? `break:${member.id}` : `${groupBy}:${name.toLowerCase()}`;
 }

@@ -1,5 +1,5 @@
 import type { GreyImage } from "../../picture/pixels/grey.ts";
-import { bitsApart, type PictureHash, pictureHash } from "./picture-hash.ts";
+import { ones, type PictureHash, pictureHash } from "./picture-hash.ts";
 import { laid, squareThumbnail, THUMBNAIL_PX, WAYS } from "./thumbnail.ts";
 
 /** A photograph made ready for comparison: kept for all photographs of a set, 16 KB each. */
@@ -38,30 +38,83 @@ export function comparedPhotograph(hash: string, breakId: string, grey: GreyImag
   return { hash, breakId, thumbnail: Uint8Array.from(square.data, (v) => Math.round(255 * v)), looks };
 }
 
+/** Two of a list of photographs whose looks are alike, by their places in it, and the ways the second must be laid. */
+export interface AlikeLooks {
+  readonly a: number;
+  readonly b: number;
+  readonly ways: readonly number[];
+}
+
+/** Looks of many photographs in one array: eight of two whole numbers each. */
+export const packedLooks = (photographs: readonly Pick<ComparedPhotograph, "looks">[]): Uint32Array<ArrayBuffer> =>
+  Uint32Array.from(photographs.flatMap(({ looks }) => looks.flat()));
+
+/**
+ * Every pair of photographs of different breaks, compared by looks alone.
+ *
+ * @param looks – as `packedLooks` gives them.
+ * @param breakOf, fileOf – for each photograph the number of its break and of its file; one file is not compared with
+ * itself (`exactDuplicates` finds those).
+ * @param onPart – share done, 0–1; it may throw to stop.
+ */
+export function alikeLooks(
+  looks: Uint32Array,
+  breakOf: ArrayLike<number>,
+  fileOf: ArrayLike<number>,
+  onPart: (part: number) => void = () => undefined,
+): readonly AlikeLooks[] {
+  const found: AlikeLooks[] = [];
+  const n = breakOf.length;
+  for (let a = 0; a < n; a++) {
+    // The rows get shorter: what is left of the triangle.
+    if (a % 64 === 0) onPart(1 - ((n - a) / n) ** 2);
+    const [x, y] = [looks[2 * WAYS * a]!, looks[2 * WAYS * a + 1]!];
+    for (let b = a + 1; b < n; b++) {
+      if (breakOf[a] === breakOf[b] || fileOf[a] === fileOf[b]) continue;
+      let ways: number[] | null = null;
+      for (let way = 0; way < WAYS; way++) {
+        const at = 2 * (WAYS * b + way);
+        if (ones(x ^ looks[at]!) + ones(y ^ looks[at + 1]!) <= MOST_BITS) (ways ??= []).push(way);
+      }
+      if (ways !== null) found.push({ a, b, ways });
+    }
+  }
+  return found;
+}
+
+/** How far the details of two photographs agree, up to 1: the best of some ways of laying the second. */
+export function detailsAgree(a: Uint8Array, b: Uint8Array, ways: readonly number[]): number {
+  const details = fineDetails(greyThumbnail(a));
+  return ways.reduce((best, way) => Math.max(best, correlation(details, fineDetails(laid(greyThumbnail(b), way)))), -1);
+}
+
 /**
  * Photographs of different breaks that show the same picture: packed again, resized, turned by quarters or mirrored.
  * Every pair is compared by its looks; only pairs with alike looks by their details. Byte for byte the same is no
  * matter of looks: `exactDuplicates`.
  */
 export function nearDuplicates(photographs: readonly ComparedPhotograph[]): readonly NearDuplicate[] {
-  const found: NearDuplicate[] = [];
-  for (const [i, a] of photographs.entries()) {
-    let details: Float32Array | null = null;
-    for (const b of photographs.slice(i + 1)) {
-      if (a.breakId === b.breakId || a.hash === b.hash) continue;
-      let alike = -1;
-      for (let way = 0; way < WAYS; way++)
-        if (bitsApart(a.looks[0]!, b.looks[way]!) <= MOST_BITS) {
-          details ??= fineDetails(greyThumbnail(a));
-          alike = Math.max(alike, correlation(details, fineDetails(laid(greyThumbnail(b), way))));
-        }
-      if (alike >= LEAST_ALIKE) found.push({ hashes: [a.hash, b.hash], breakIds: [a.breakId, b.breakId], alike });
-    }
-  }
-  return found;
+  const numbers = (names: readonly string[]): Int32Array => {
+    const known = new Map<string, number>();
+    return Int32Array.from(names, (name) => {
+      if (!known.has(name)) known.set(name, known.size);
+      return known.get(name)!;
+    });
+  };
+  const pairs = alikeLooks(
+    packedLooks(photographs),
+    numbers(photographs.map((p) => p.breakId)),
+    numbers(photographs.map((p) => p.hash)),
+  );
+  return pairs.flatMap(({ a, b, ways }): NearDuplicate[] => {
+    const [one, other] = [photographs[a]!, photographs[b]!];
+    const alike = detailsAgree(one.thumbnail, other.thumbnail, ways);
+    if (alike < LEAST_ALIKE) return [];
+    return [{ hashes: [one.hash, other.hash], breakIds: [one.breakId, other.breakId], alike }];
+  });
 }
 
-const greyThumbnail = ({ thumbnail }: ComparedPhotograph): GreyImage => ({
+const greyThumbnail = (thumbnail: Uint8Array): GreyImage => ({
   widthPx: THUMBNAIL_PX,
   heightPx: THUMBNAIL_PX,
   data: Float32Array.from(thumbnail),

@@ -45,7 +45,8 @@ export function pictureHash(grey: GreyImage): PictureHash {
 /** Bits in which two hashes differ, 0 to 63. */
 export const bitsApart = (a: PictureHash, b: PictureHash): number => ones(a[0] ^ b[0]) + ones(a[1] ^ b[1]);
 
-function ones(x: number): number {
+/** Bits that are set in a whole number. */
+export function ones(x: number): number {
   let n = x - ((x >>> 1) & 0x55555555);
   n = (n & 0x33333333) + ((n >>> 2) & 0x33333333);
   return Math.imul((n + (n >>> 4)) & 0x0f0f0f0f, 0x01010101) >>> 24;
