@@ -13,7 +13,7 @@ import { proposeMarks } from "../../model/picture/propose/propose.ts";
 import { readPicture } from "../propose/read-picture.ts";
 
 /** Raised whenever the finders or the description of faces change, so that old numbers are taken anew. */
-const PIXELS_VERSION = 3;
+const PIXELS_VERSION = 4;
 
 /** What the pixels of one rendered break say, taken once and kept beside its pictures. */
 export interface PixelNumbers {
