@@ -59,7 +59,8 @@ function ours(set: TrainingSet, train: Int32Array, test: Int32Array): readonly L
     const seconds = (performance.now() - start) / 1000;
     const scores = new Float64Array(test.length * classes);
     test.forEach((i, k) => scores.set(scoresOf(core, set.x.subarray(i * columns, (i + 1) * columns)), k * classes));
-    const answers = answersAt({ classes, scores, truth: test.map((i) => set.y[i]!) }, 1);
+    const truth = test.map((i) => set.y[i]!);
+    const answers = answersAt({ classes, scores, truth, known: new Int32Array(truth.length) }, 1);
     return { name: candidate.name, accuracy: accuracy(answers).value, logLoss: logLoss(answers), seconds };
   });
 }

@@ -6,6 +6,7 @@ import { softmaxScores, toProbabilities } from "./softmax.ts";
 import type { TreesModel } from "./trees.ts";
 import { treesScores } from "./trees.ts";
 import { standardRow } from "./standardise.ts";
+import { boldnessOf, type Temperature } from "./temperature.ts";
 
 /** What must be known about a model to trust or distrust it. Everything in it was computed, nothing typed by hand. */
 export interface ModelCard {
@@ -41,7 +42,7 @@ export interface BreakModel {
   readonly columns: readonly string[];
   readonly classes: readonly string[];
   readonly core: SoftmaxModel | TreesModel;
-  readonly temperature: number;
+  readonly temperature: Temperature;
   readonly familiarity: Familiarity;
   readonly card: ModelCard;
 }
@@ -58,7 +59,8 @@ export const scoresOf = (core: SoftmaxModel | TreesModel, row: ArrayLike<number>
 
 /** @returns probabilities in the order of `model.classes`. */
 export function probabilitiesOf(model: BreakModel, row: ArrayLike<number>): Float64Array {
-  const p = scoresOf(model.core, row).map((s) => s / model.temperature);
+  const bold = boldnessOf(model.temperature, row);
+  const p = scoresOf(model.core, row).map((s) => bold * s);
   toProbabilities(p);
   return p;
 }
@@ -77,7 +79,7 @@ export interface Contribution {
   readonly column: string;
   /** NaN when the column is missing: then the missing itself spoke. */
   readonly value: number;
-  /** Push for the type against the mean of the others, in natural log units at the model's temperature. */
+  /** Push for the type against the mean of the others, in natural log units at the temperature of this break. */
   readonly push: number;
 }
 
@@ -96,7 +98,8 @@ export function contributionsTo(model: BreakModel, row: ArrayLike<number>, type:
   const columns = model.columns.length;
   const classes = model.classes.length;
   const push = new Float64Array(columns);
-  const share = (c: number) => ((c === wanted ? 1 : 0) - 1 / classes) / model.temperature;
+  const bold = boldnessOf(model.temperature, row);
+  const share = (c: number) => bold * ((c === wanted ? 1 : 0) - 1 / classes);
   if (model.core.kind === "softmax") {
     const { standard, weights } = model.core;
     const line = new Float64Array(2 * columns);

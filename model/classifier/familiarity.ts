@@ -10,7 +10,7 @@ export interface Familiarity {
   readonly mean: Float64Array;
   /** classes × columns: 1 / variance, the variance drawn toward that of all breaks. */
   readonly sharpness: Float64Array;
-  /** Rising distances of the breaks learnt from; the k-th of n is the k/n quantile. */
+  /** Rising distances of the breaks learnt from, each measured without itself; the k-th of n is the k/n quantile. */
   readonly distances: Float64Array;
 }
 
@@ -18,40 +18,93 @@ export interface Familiarity {
 const PRIOR = 8;
 const QUANTILES = 101;
 
+/** Sums over the breaks learnt from, by type and column, from which means and variances follow. */
+interface Sums {
+  readonly n: Float64Array;
+  readonly sum: Float64Array;
+  readonly squares: Float64Array;
+}
+
+/**
+ * What the breaks learnt from look like. Each break's own distance is measured without any of its rows: a break that
+ * helped to draw its type lies nearer to it than a fresh one ever will, and every fresh break would seem a stranger.
+ */
 export function familiarityOf(set: TrainingSet, standard: Standard): Familiarity {
   const columns = set.names.length;
-  const classes = set.classes.length;
-  const n = new Float64Array(classes * columns);
-  const mean = new Float64Array(classes * columns);
-  const squares = new Float64Array(classes * columns);
-  const line = new Float64Array(2 * columns);
+  const size = set.classes.length * columns;
+  const sums: Sums = { n: new Float64Array(size), sum: new Float64Array(size), squares: new Float64Array(size) };
   const rows = rowsOf(set);
-  for (let i = 0; i < rows; i++) {
-    standardRow(set.x.subarray(i * columns, (i + 1) * columns), standard, line);
+  const line = new Float64Array(2 * columns);
+  const rowAt = (i: number) => set.x.subarray(i * columns, (i + 1) * columns);
+  /** Adds the row to what its type looks like, or takes it out. */
+  const count = (i: number, by: 1 | -1): void => {
+    standardRow(rowAt(i), standard, line);
     const from = set.y[i]! * columns;
     for (let j = 0; j < columns; j++) {
       if (line[columns + j] === 0) continue;
-      n[from + j]!++;
-      mean[from + j]! += line[j]!;
-      squares[from + j]! += line[j]! * line[j]!;
+      sums.n[from + j]! += by;
+      sums.sum[from + j]! += by * line[j]!;
+      sums.squares[from + j]! += by * line[j]! * line[j]!;
     }
-  }
-  const sharpness = new Float64Array(classes * columns);
-  for (let k = 0; k < mean.length; k++) {
-    const count = n[k]!;
-    const m = mean[k]! / (count + PRIOR);
-    const variance = (squares[k]! + PRIOR - (count + PRIOR) * m * m) / (count + PRIOR);
-    mean[k] = m;
-    sharpness[k] = 1 / Math.max(0.04, variance);
-  }
-  const bare: Familiarity = { standard, mean, sharpness, distances: new Float64Array(0) };
+  };
+  for (let i = 0; i < rows; i++) count(i, 1);
+  const mean = new Float64Array(size);
+  const sharpness = new Float64Array(size);
+  const look = (type: number) => lookOf(sums, type * columns, (type + 1) * columns, mean, sharpness);
+  set.classes.forEach((_, type) => look(type));
+  const whole: Familiarity = {
+    standard,
+    mean: mean.slice(),
+    sharpness: sharpness.slice(),
+    distances: new Float64Array(0),
+  };
   const all = new Float64Array(rows);
-  for (let i = 0; i < rows; i++) all[i] = distanceOf(bare, set.x.subarray(i * columns, (i + 1) * columns));
+  for (const own of rowsByBreak(set)) {
+    const types = new Set(own.map((i) => set.y[i]!));
+    for (const i of own) count(i, -1);
+    types.forEach(look);
+    for (const i of own) all[i] = distanceOf({ ...whole, mean, sharpness }, rowAt(i));
+    for (const i of own) count(i, 1);
+    for (const type of types)
+      for (const [now, before] of [
+        [mean, whole.mean],
+        [sharpness, whole.sharpness],
+      ] as const)
+        // prettier-ignore
+        now.set(before.subarray(type * columns, (type + 1) * columns), type * columns);
+  }
   all.sort();
   const distances = Float64Array.from({ length: QUANTILES }, (_, k) =>
     rows === 0 ? 0 : all[Math.min(rows - 1, Math.round((k * (rows - 1)) / (QUANTILES - 1)))]!,
   );
-  return { ...bare, distances };
+  return { ...whole, distances };
+}
+
+/** Writes means and sharpness of the columns from `from` to before `to`. */
+function lookOf(
+  { n, sum, squares }: Sums,
+  from: number,
+  to: number,
+  mean: Float64Array,
+  sharpness: Float64Array,
+): void {
+  for (let k = from; k < to; k++) {
+    const count = n[k]! + PRIOR;
+    const m = sum[k]! / count;
+    mean[k] = m;
+    sharpness[k] = 1 / Math.max(0.04, (squares[k]! + PRIOR - count * m * m) / count);
+  }
+}
+
+/** Rows of each break. */
+function rowsByBreak({ group }: TrainingSet): readonly (readonly number[])[] {
+  const found = new Map<number, number[]>();
+  group.forEach((g, i) => {
+    const own = found.get(g);
+    if (own === undefined) found.set(g, [i]);
+    else own.push(i);
+  });
+  return [...found.values()];
 }
 
 /**

@@ -4,7 +4,9 @@ import { scoresOf } from "./break-model.ts";
 import type { Candidate } from "./candidates.ts";
 import { accuracy } from "./metrics.ts";
 import { seeded, shuffled } from "./seeded.ts";
-import { answersAt, bestTemperature, type Scored } from "./temperature.ts";
+import { rowsOfScored, type Scored } from "./scored.ts";
+import { answersAt, type Temperature } from "./temperature.ts";
+import { countedOf, knownCounts } from "./temperature-by-known.ts";
 import { pickRows, rowsOf, type TrainingSet } from "./training-set.ts";
 
 /** Scores of every row by a model that did not learn from its break. */
@@ -32,7 +34,7 @@ export function leftOut(
     const found = scoresOfRows(core, set, left);
     left.forEach((i, k) => scores.set(found.subarray(k * classes, (k + 1) * classes), i * classes));
   }
-  return { classes, scores, truth: set.y };
+  return { classes, scores, truth: set.y, known: knownCounts(set, countedOf(set.names)) };
 }
 
 function scoresOfRows(core: BreakModel["core"], set: TrainingSet, rows: Int32Array): Float64Array {
@@ -44,20 +46,20 @@ function scoresOfRows(core: BreakModel["core"], set: TrainingSet, rows: Int32Arr
 }
 
 /** Left-out answers, each fold at the temperature that the other folds ask for. */
-export function honestAnswers(scored: Scored, fold: Int32Array, folds: number): Answers {
+export function honestAnswers(
+  scored: Scored,
+  fold: Int32Array,
+  folds: number,
+  temperatureFor: (others: Scored) => Temperature,
+): Answers {
   const probabilities = new Float64Array(scored.scores.length);
   const { classes } = scored;
-  const part = (keep: (f: number) => boolean) => {
-    const rows = [...fold.keys()].filter((i) => keep(fold[i]!));
-    const scores = new Float64Array(rows.length * classes);
-    rows.forEach((i, k) => scores.set(scored.scores.subarray(i * classes, (i + 1) * classes), k * classes));
-    return { rows, scored: { classes, scores, truth: Int32Array.from(rows, (i) => scored.truth[i]!) } };
-  };
+  const rows = [...fold.keys()];
   for (let f = 0; f < folds; f++) {
-    const temperature = bestTemperature(part((g) => g !== f).scored);
-    const mine = part((g) => g === f);
-    const answers = answersAt(mine.scored, temperature);
-    mine.rows.forEach((i, k) =>
+    const temperature = temperatureFor(rowsOfScored(scored, rows.filter((i) => fold[i] !== f))); // prettier-ignore
+    const mine = rows.filter((i) => fold[i] === f);
+    const answers = answersAt(rowsOfScored(scored, mine), temperature);
+    mine.forEach((i, k) =>
       probabilities.set(answers.probabilities.subarray(k * classes, (k + 1) * classes), i * classes),
     );
   }
@@ -99,11 +101,10 @@ export function learningCurve(
   const others = [...new Set(set.group.filter((_, i) => fold[i] !== 0))];
   const order = Array.from(shuffled(others.length, seeded(seed + 1)), (k) => others[k]!);
   const left = judged.filter((i) => fold[i] === 0);
-  const { classes } = scored;
-  const truth = left.map((i) => set.y[i]!);
+  const whole = rowsOfScored(scored, left);
   const pointOf = (breaks: number, scores: Float64Array) => ({
     breaks,
-    accuracy: accuracy(answersAt({ classes, scores, truth }, 1)),
+    accuracy: accuracy(answersAt({ ...whole, scores }, 1)),
   });
   const parts = [0.25, 0.5].map((part, k, { length }) => {
     const breaks = new Set(order.slice(0, Math.max(1, Math.round(part * order.length))));
@@ -111,7 +112,5 @@ export function learningCurve(
     const core = candidate.fit(pickRows(set, rows), seed, (p) => onPart((k + p) / length));
     return pointOf(breaks.size, scoresOfRows(core, set, left));
   });
-  const whole = new Float64Array(left.length * classes);
-  left.forEach((i, k) => whole.set(scored.scores.subarray(i * classes, (i + 1) * classes), k * classes));
-  return [...parts, pointOf(others.length, whole)];
+  return [...parts, pointOf(others.length, whole.scores)];
 }

@@ -6,8 +6,9 @@ import { graphOf } from "./model-graph.ts";
 import { modelFromPlain, plainModel, roundedModel } from "./model-plain.ts";
 import { onnxBytes } from "./onnx-graph.ts";
 
-/** Version of the description inside the file. */
-export const MODEL_FORMAT = 1;
+/** Newest version of the description inside the file. 1: one temperature. 2: it may follow how much is known. */
+export const MODEL_FORMAT = 2;
+const formatOf = ({ temperature }: BreakModel): number => (typeof temperature === "number" ? 1 : 2);
 const KEY = "endpair.model";
 const KEY_CHECK = "endpair.check";
 const KEY_FORMAT = "endpair.format";
@@ -32,7 +33,7 @@ function bytesOf(model: BreakModel): Uint8Array<ArrayBuffer> {
   return onnxBytes({
     ...graphOf(model),
     metadata: [
-      [KEY_FORMAT, String(MODEL_FORMAT)],
+      [KEY_FORMAT, String(formatOf(model))],
       ["endpair.types", model.classes.join(" ")],
       ["endpair.columns", model.columns.join(" ")],
       ["endpair.data-digest", model.card.dataDigest],

@@ -1,6 +1,7 @@
 import type { BreakModel } from "./break-model.ts";
 import type { Graph, GraphNode, Tensor } from "./onnx-graph.ts";
 import { FAR_OUT } from "./standardise.ts";
+import type { Temperature } from "./temperature.ts";
 import type { TreesModel } from "./trees.ts";
 
 export const INPUT = "numbers";
@@ -29,12 +30,13 @@ export function graphOf(model: BreakModel): Graph {
   const columns = model.columns.length;
   const classes = model.classes.length;
   const { standard, mean, sharpness } = model.familiarity;
+  const tempered = temperedBy(model.temperature);
   const constants: Tensor[] = [
     tensor("mean", [columns], standard.mean),
     tensor("spread", [columns], standard.spread),
     tensor("lowest", [], [-FAR_OUT]),
     tensor("highest", [], [FAR_OUT]),
-    tensor("temperature", [], [model.temperature]),
+    ...tempered.constants,
     tensor(
       "sharp",
       [columns, classes],
@@ -77,7 +79,7 @@ export function graphOf(model: BreakModel): Graph {
     );
   } else nodes.push(treesNode(core));
   nodes.push(
-    op("tempered", "Div", ["scores", "temperature"]),
+    ...tempered.nodes,
     op(PROBABILITIES, "Softmax", ["tempered"], [{ name: "axis", i: 1 }]),
     op("squares", "Mul", ["standard", "standard"]),
     op("far_a", "MatMul", ["squares", "sharp"]),
@@ -117,6 +119,35 @@ export function graphOf(model: BreakModel): Graph {
       { name: DISTANCE, dims: ["rows"] },
     ],
     metadata: [],
+  };
+}
+
+/** The scores at their temperature, as "tempered". */
+function temperedBy(temperature: Temperature): { readonly constants: Tensor[]; readonly nodes: GraphNode[] } {
+  if (typeof temperature === "number")
+    return {
+      constants: [tensor("temperature", [], [temperature])],
+      nodes: [op("tempered", "Div", ["scores", "temperature"])],
+    };
+  const { counted, few, many, boldAtFew, boldAtMany } = temperature;
+  return {
+    constants: [
+      tensor("counted", [counted.length, 1], counted),
+      tensor("few", [], [few]),
+      tensor("many_less_few", [], [many - few]),
+      tensor("none", [], [0]),
+      tensor("bold_at_few", [], [boldAtFew]),
+      tensor("bold_gain", [], [boldAtMany - boldAtFew]),
+    ],
+    nodes: [
+      op("counted_known", "MatMul", ["known", "counted"]),
+      op("above_few", "Sub", ["counted_known", "few"]),
+      op("share_of_way", "Div", ["above_few", "many_less_few"]),
+      op("way", "Clip", ["share_of_way", "none", "one"]),
+      op("gained", "Mul", ["way", "bold_gain"]),
+      op("bold", "Add", ["gained", "bold_at_few"]),
+      op("tempered", "Mul", ["scores", "bold"]),
+    ],
   };
 }
 

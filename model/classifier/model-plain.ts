@@ -3,6 +3,8 @@ import * as z from "zod";
 import type { BreakModel } from "./break-model.ts";
 import { ClassifierError } from "./classifier-error.ts";
 import type { SoftmaxModel } from "./softmax.ts";
+import type { Temperature } from "./temperature.ts";
+import type { TemperatureByKnown } from "./temperature-by-known.ts";
 import type { Tree, TreesModel } from "./trees.ts";
 
 const number = z.number();
@@ -44,11 +46,22 @@ const core = z.discriminatedUnion("kind", [
     trees: z.array(z.array(node).min(1).max(4096)).max(100_000),
   }),
 ]);
+/** Files of format 1 know only the one number. */
+const temperature = z.union([
+  number.min(0.01).max(100),
+  z.strictObject({
+    counted: z.array(z.int().min(0).max(1)).max(2000),
+    few: z.int().min(0),
+    many: z.int().min(1),
+    boldAtFew: number.min(0.01).max(100),
+    boldAtMany: number.min(0.01).max(100),
+  }),
+]);
 const schema = z.strictObject({
   columns: words,
   classes: words,
   core,
-  temperature: number.min(0.01).max(100),
+  temperature,
   familiarity: z.strictObject({ standard, mean: numbers, sharpness: numbers, distances: numbers }),
   card,
 });
@@ -84,7 +97,7 @@ export function plainModel(model: BreakModel): z.input<typeof schema> {
               ]),
             ),
           },
-    temperature: model.temperature,
+    temperature: plainTemperature(model.temperature),
     familiarity: {
       standard: plain(familiarity.standard),
       mean: [...familiarity.mean],
@@ -95,11 +108,18 @@ export function plainModel(model: BreakModel): z.input<typeof schema> {
   };
 }
 
+/** Keys in the order in which they are read, whoever made the model: the bytes follow it. */
+function plainTemperature(t: Temperature): z.input<typeof temperature> {
+  if (typeof t === "number") return t;
+  const { counted, few, many, boldAtFew, boldAtMany } = t;
+  return { counted: [...counted], few, many, boldAtFew, boldAtMany };
+}
+
 /** @throws ClassifierError `damaged-model` when sizes do not fit each other or a tree runs in a circle. */
 export function modelFromPlain(plain: unknown): BreakModel {
   const read = schema.safeParse(plain);
   if (!read.success) throw wrong();
-  const { columns, classes, core: c, temperature, familiarity: f, card: readCard } = read.data;
+  const { columns, classes, core: c, temperature: t, familiarity: f, card: readCard } = read.data;
   const [n, k] = [columns.length, classes.length];
   const sized = (values: readonly number[], length: number): Float64Array => {
     if (values.length !== length) throw wrong();
@@ -121,7 +141,7 @@ export function modelFromPlain(plain: unknown): BreakModel {
             bias: sized(c.bias, k),
           } satisfies SoftmaxModel)
         : treesFrom(c, n, k, sized(c.base, k)),
-    temperature,
+    temperature: typeof t === "number" ? t : temperatureFrom(t, n),
     familiarity: {
       standard: standardFrom(f.standard),
       mean: sized(f.mean, n * k),
@@ -130,6 +150,11 @@ export function modelFromPlain(plain: unknown): BreakModel {
     },
     card: readCard,
   };
+}
+
+function temperatureFrom(plain: Exclude<z.output<typeof temperature>, number>, columns: number): TemperatureByKnown {
+  if (plain.counted.length !== columns || plain.many <= plain.few) throw wrong();
+  return { ...plain, counted: Uint8Array.from(plain.counted) };
 }
 
 function treesFrom(
@@ -168,7 +193,7 @@ export function roundedModel(model: BreakModel): BreakModel {
       c.kind === "softmax"
         ? { ...c, standard: standardOf(c.standard), weights: round(c.weights), bias: round(c.bias) }
         : { ...c, base: round(c.base), trees: c.trees.map((t) => t.map((n) => ({ ...n, mean: Math.fround(n.mean) }))) },
-    temperature: Math.fround(model.temperature),
+    temperature: roundedTemperature(model.temperature),
     familiarity: {
       standard: standardOf(f.standard),
       mean: round(f.mean),
@@ -177,3 +202,12 @@ export function roundedModel(model: BreakModel): BreakModel {
     },
   };
 }
+
+const roundedTemperature = (temperature: Temperature): Temperature =>
+  typeof temperature === "number"
+    ? Math.fround(temperature)
+    : {
+        ...temperature,
+        boldAtFew: Math.fround(temperature.boldAtFew),
+        boldAtMany: Math.fround(temperature.boldAtMany),
+      };

@@ -1,20 +1,23 @@
 import { toProbabilities } from "./softmax.ts";
 import { exp, ln } from "./steady-math.ts";
 import type { Answers } from "./metrics.ts";
+import type { Scored } from "./scored.ts";
+import { boldnessAt, knownCount, type TemperatureByKnown } from "./temperature-by-known.ts";
 
-/** rows × classes scores, row by row, with the true class of each row. */
-export interface Scored {
-  readonly classes: number;
-  readonly scores: Float64Array;
-  readonly truth: Int32Array;
-}
+/** One for all breaks, or one that follows how much is known. Above 1 makes answers humbler, below 1 bolder. */
+export type Temperature = number | TemperatureByKnown;
 
-/** Probabilities at a temperature: above 1 makes them humbler, below 1 bolder; the order never changes. */
-export function answersAt({ classes, scores, truth }: Scored, temperature: number): Answers {
+/** 1 / temperature for a row. @param row – NaN is missing. */
+export const boldnessOf = (temperature: Temperature, row: ArrayLike<number>): number =>
+  typeof temperature === "number" ? 1 / temperature : boldnessAt(temperature, knownCount(temperature.counted, row));
+
+/** Probabilities at a temperature; the order of the types never changes. */
+export function answersAt({ classes, scores, truth, known }: Scored, temperature: Temperature): Answers {
   const probabilities = new Float64Array(scores.length);
   const p = new Float64Array(classes);
   for (let i = 0; i < truth.length; i++) {
-    for (let c = 0; c < classes; c++) p[c] = scores[i * classes + c]! / temperature;
+    const bold = typeof temperature === "number" ? 1 / temperature : boldnessAt(temperature, known[i]!);
+    for (let c = 0; c < classes; c++) p[c] = bold * scores[i * classes + c]!;
     toProbabilities(p);
     probabilities.set(p, i * classes);
   }
@@ -25,7 +28,7 @@ const LEAST = 0.25;
 const MOST = 8;
 
 /**
- * The temperature with the least log loss on rows that were not learnt from.
+ * The one temperature with the least log loss on rows that were not learnt from.
  *
  * @returns between ¼ and 8.
  * @source C. Guo, G. Pleiss, Y. Sun, K. Q. Weinberger, "On calibration of modern neural networks", ICML 2017; from memory.

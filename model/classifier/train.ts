@@ -3,12 +3,14 @@ import type { BreakModel } from "./break-model.ts";
 import { CANDIDATES } from "./candidates.ts";
 import { familiarityOf } from "./familiarity.ts";
 import { foldsOf } from "./folds.ts";
-import { honestAnswers, learningCurve, leftOut, oneRowPerBreak, rowsOfAnswers } from "./left-out.ts";
+import { calibrated } from "./calibrated.ts";
+import { learningCurve, leftOut, oneRowPerBreak, rowsOfAnswers } from "./left-out.ts";
 import { accuracy, calibrationOf, confusionOf, logLoss, perClass } from "./metrics.ts";
 import { inOwnOrder } from "./row-order.ts";
 import { standardOf } from "./standardise.ts";
 import { stageAt, STAGES } from "./train-stages.ts";
 import { answersAt, bestTemperature } from "./temperature.ts";
+import { countedOf } from "./temperature-by-known.ts";
 import { pickRows, rowsOf, type TrainingSet } from "./training-set.ts";
 
 export { CANDIDATES };
@@ -57,8 +59,8 @@ export function train(given: TrainingSet, options: TrainOptions): BreakModel {
     return { candidate, scored, logLoss: logLoss(answers), accuracy: accuracy(answers) };
   });
   const best = tried.reduce((a, b) => (b.logLoss < a.logLoss ? b : a));
-  // The figures are those of a temperature that did not see the fold it is judged on.
-  const answers = rowsOfAnswers(honestAnswers(best.scored, fold, FOLDS), judged);
+  const { temperature, honest } = calibrated(best.scored, fold, FOLDS, countedOf(set.names));
+  const answers = rowsOfAnswers(honest, judged);
   const byType = perClass(confusionOf(answers));
   const curve = learningCurve(compared, fold, judged, best, seed, tell(STAGES.comparing.to, STAGES.curve.to));
   const core = best.candidate.fit(set, seed, tell(STAGES.curve.to, 0.97));
@@ -68,7 +70,7 @@ export function train(given: TrainingSet, options: TrainOptions): BreakModel {
     columns: set.names,
     classes: set.classes,
     core,
-    temperature: bestTemperature(best.scored),
+    temperature,
     familiarity,
     card: {
       name: options.name,

@@ -87,7 +87,7 @@ with tempfile.TemporaryDirectory() as folder:
     with open(os.path.join(folder, "rows.json")) as f:
         rows = np.array([[np.nan if v is None else v for v in row] for row in json.load(f)], dtype=np.float32)
     found = {"onnx": onnx.__version__, "numpy": np.__version__, "files": {}}
-    for kind in ["softmax", "trees"]:
+    for kind in ["softmax", "trees", "by-known"]:
         path = os.path.join(folder, f"{kind}.onnx")
         with open(path, "rb") as f:
             digest = hashlib.sha256(f.read()).hexdigest()

@@ -6,6 +6,7 @@ import { foldsOf } from "../../../model/classifier/folds.ts";
 import { writeModelFile } from "../../../model/classifier/model-file.ts";
 import { seeded, shuffled } from "../../../model/classifier/seeded.ts";
 import { softmaxScores, trainSoftmax } from "../../../model/classifier/softmax.ts";
+import { boldnessOf } from "../../../model/classifier/temperature.ts";
 import { train } from "../../../model/classifier/train.ts";
 import { pickRows, type TrainingSet } from "../../../model/classifier/training-set.ts";
 import { trainTrees, treesScores } from "../../../model/classifier/trees.ts";
@@ -184,7 +185,7 @@ describe("reasons", () => {
         const sum = contributionsTo(mine, rowAt(fresh, i), type).reduce((s, { push }) => s + push, 0);
         const mean = (v: Float64Array) => v.reduce((a, b) => a + b, 0) / v.length;
         const pushed = scores[c]! - base[c]! - (mean(scores) - mean(base));
-        expect(sum * model.temperature).toBeCloseTo(pushed, 6);
+        expect(sum / boldnessOf(model.temperature, rowAt(fresh, i))).toBeCloseTo(pushed, 6);
       });
     }
     expect(start.length).toBe(3);

@@ -88,14 +88,15 @@ describe("temperature", () => {
     const next = seeded(11);
     const classes = 4;
     const n = 4000;
+    const known = new Int32Array(n);
     const honest = Float64Array.from({ length: n * classes }, () => 3 * next());
-    const { probabilities } = answersAt({ classes, scores: honest, truth: new Int32Array(n) }, 1);
+    const { probabilities } = answersAt({ classes, scores: honest, truth: new Int32Array(n), known }, 1);
     const truth = Int32Array.from({ length: n }, (_, i) => {
       let left = next();
       for (let c = 0; c < classes; c++) if ((left -= probabilities[i * classes + c]!) < 0) return c;
       return classes - 1;
     });
-    const bold = { classes, scores: honest.map((s) => 3 * s), truth };
+    const bold = { classes, scores: honest.map((s) => 3 * s), truth, known };
     expect(bestTemperature(bold)).toBeGreaterThan(2.6);
     expect(bestTemperature(bold)).toBeLessThan(3.5);
   });

@@ -2,7 +2,9 @@ import { describe, expect, test } from "vitest";
 import { answer, type BreakModel } from "../../../model/classifier/break-model.ts";
 import { ClassifierError } from "../../../model/classifier/classifier-error.ts";
 import { readModelFile, writeModelFile } from "../../../model/classifier/model-file.ts";
+import { modelFromPlain, plainModel } from "../../../model/classifier/model-plain.ts";
 import { onnxBytes } from "../../../model/classifier/onnx-graph.ts";
+import { countedOf } from "../../../model/classifier/temperature-by-known.ts";
 import { train } from "../../../model/classifier/train.ts";
 import { trainTrees } from "../../../model/classifier/trees.ts";
 import { madeSet, rowAt } from "./made-set.ts";
@@ -29,6 +31,10 @@ const boosted: BreakModel = {
     seed: 1,
   }),
 };
+const byKnown: BreakModel = {
+  ...linear,
+  temperature: { counted: countedOf(learnt.names), few: 2, many: 4, boldAtFew: 0.7, boldAtMany: 1.9 },
+};
 const code = (read: () => unknown): string | null => {
   try {
     read();
@@ -39,12 +45,16 @@ const code = (read: () => unknown): string | null => {
 };
 
 /** The same file, saying that its description is of another version. */
-function withFormat(bytes: Uint8Array, version: string): Uint8Array {
+function withFormat(bytes: Uint8Array, version: string, one: boolean): Uint8Array {
   const key = [..."endpair.format"].map((letter) => letter.charCodeAt(0));
   const at = bytes.findIndex((_, i) => key.every((letter, k) => bytes[i + k] === letter));
   const changed = bytes.slice();
-  // Behind the key: the tag of the value, its length 1, the digit.
-  expect([...changed.subarray(at + key.length, at + key.length + 3)]).toEqual([0x12, 1, "1".charCodeAt(0)]);
+  // Behind the key: the tag of the value, its length 1, the digit: 1 where there is one temperature.
+  expect([...changed.subarray(at + key.length, at + key.length + 3)]).toEqual([
+    0x12,
+    1,
+    "2".charCodeAt(0) - (one ? 1 : 0),
+  ]);
   changed[at + key.length + 2] = version.charCodeAt(0);
   return changed;
 }
@@ -52,6 +62,7 @@ function withFormat(bytes: Uint8Array, version: string): Uint8Array {
 describe.each([
   ["linear", linear],
   ["trees", boosted],
+  ["linear, bolder where more is known", byKnown],
 ])("model file, %s", (_name, model) => {
   const { bytes, model: rounded } = writeModelFile(model);
 
@@ -78,7 +89,7 @@ describe.each([
     expect(read(bytes, ["a", "b", "c"])).toBe("other-columns");
     expect(read(bytes, ["a", "b", "c", "e"])).toBe("other-columns");
     expect(read(bytes, ["b", "a", "c", "d"])).toBe("other-columns");
-    expect(read(withFormat(bytes, "2"))).toBe("newer-model");
+    expect(read(withFormat(bytes, "3", typeof model.temperature === "number"))).toBe("newer-model");
   });
 
   test("a changed byte anywhere is found", () => {
@@ -91,4 +102,20 @@ describe.each([
     }
     expect(refused).toBe(Math.ceil(bytes.length / step));
   });
+});
+
+test("a temperature whose parts do not fit the columns is refused", () => {
+  // As the file holds it: JSON has no NaN.
+  const plain = JSON.parse(JSON.stringify(plainModel(byKnown))) as ReturnType<typeof plainModel>;
+  const t = plain.temperature;
+  if (typeof t === "number") throw new Error("This model's temperature follows what is known.");
+  expect(modelFromPlain(plain).temperature).toEqual(byKnown.temperature);
+  for (const wrong of [
+    { ...t, counted: t.counted.slice(1) },
+    { ...t, counted: t.counted.map(() => 2) },
+    { ...t, many: t.few },
+    { ...t, boldAtFew: 0 },
+    { ...t, few: -1 },
+  ])
+    expect(code(() => modelFromPlain({ ...plain, temperature: wrong }))).toBe("damaged-model");
 });

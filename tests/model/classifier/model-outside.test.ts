@@ -8,6 +8,7 @@ import { readModelFile, writeModelFile } from "../../../model/classifier/model-f
 import { DISTANCE, INPUT, PROBABILITIES } from "../../../model/classifier/model-graph.ts";
 import { trainSoftmax } from "../../../model/classifier/softmax.ts";
 import { standardOf } from "../../../model/classifier/standardise.ts";
+import { countedOf } from "../../../model/classifier/temperature-by-known.ts";
 import { trainTrees } from "../../../model/classifier/trees.ts";
 import { COLUMN_NAMES } from "../../../model/classifier/vector.ts";
 import { madeBreaks } from "../../../scripts/bench/made-breaks.ts";
@@ -73,14 +74,19 @@ describe("onnxruntime-web beside the computation in TypeScript", () => {
   const wide: Record<Kind, { readonly bytes: Uint8Array; readonly model: BreakModel }> = {
     softmax: models.softmax,
     trees: models.trees,
+    "by-known": models["by-known"],
   };
   beforeAll(() => {
     ort.env.wasm.numThreads = 1;
-    const { card, temperature } = models.softmax.model;
+    const { card } = models.softmax.model;
     const familiarity = familiarityOf(made, standardOf(made));
-    const bare = { columns: made.names, classes: made.classes, temperature, familiarity, card };
+    const bare = { columns: made.names, classes: made.classes, temperature: 0.8, familiarity, card };
     const trees = { rounds: 8, depth: 3, rate: 0.2, l2: 2, leastWeight: 1, columnShare: 0.3, rowShare: 0.7, seed: 2 };
-    wide.softmax = writeModelFile({ ...bare, core: trainSoftmax(made, { l2: 0.003, steps: 40 }) });
+    const linear = trainSoftmax(made, { l2: 0.003, steps: 40 });
+    const counted = countedOf(made.names);
+    const byKnown = { counted, few: 10, many: 35, boldAtFew: 0.7, boldAtMany: 2.4 };
+    wide.softmax = writeModelFile({ ...bare, core: linear });
+    wide["by-known"] = writeModelFile({ ...bare, core: linear, temperature: byKnown });
     wide.trees = writeModelFile({ ...bare, core: trainTrees(made, trees) });
   });
 
