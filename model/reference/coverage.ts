@@ -96,37 +96,63 @@ export const FEWEST_OF_A_TYPE = 10;
 /** Largest ratio of the most to the least frequent type before the set is called uneven. @source common practice. */
 export const MOST_UNEVEN = 10;
 
-/** What is uneven in a set, each a sentence with what to do; empty = nothing to say. */
-export function balanceWarnings(breaks: readonly SetBreak[], of: ReadonlyMap<string, Split>): readonly string[] {
-  const warnings: string[] = [];
+/** Something uneven in a set. */
+export interface BalanceWarning {
+  /** A sentence with what to do. */
+  readonly says: string;
+  /** Breaks it is about, by identifier; empty = the whole set. */
+  readonly breakIds: readonly string[];
+}
+
+/** What is uneven in a set; empty = nothing to say. */
+export function balanceOf(breaks: readonly SetBreak[], of: ReadonlyMap<string, Split>): readonly BalanceWarning[] {
+  const warnings: BalanceWarning[] = [];
+  const byType = new Map<Verdict, SetBreak[]>();
+  for (const member of breaks) {
+    const list = byType.get(member.type);
+    if (list) list.push(member);
+    else byType.set(member.type, [member]);
+  }
+  const warn = (says: string, about: readonly SetBreak[] = []): void => {
+    warnings.push({ says, breakIds: about.map(({ id }) => id) });
+  };
   const name = (type: Verdict) => (type === "undetermined" ? "undecided" : BREAK_TYPE_NAMES[type]);
   const rows = coverageTable(breaks, "metal").rows;
   for (const { type, breaks: n } of rows)
     if (n < FEWEST_OF_A_TYPE)
-      warnings.push(`Only ${n} of ${name(type)}: figures about it mean little. Confirm more, or leave the type out.`);
+      warn(
+        `Only ${n} of ${name(type)}: figures about it mean little. Confirm more, or leave the type out.`,
+        byType.get(type),
+      );
   const counts = rows.map((row) => row.breaks);
   const [most, least] = [Math.max(0, ...counts), Math.min(...counts)];
   if (rows.length > 1 && most > MOST_UNEVEN * least)
-    warnings.push(`The most frequent type has ${most} breaks, the rarest ${least}. Judge each type by itself.`);
+    warn(`The most frequent type has ${most} breaks, the rarest ${least}. Judge each type by itself.`);
   for (const { type, breaks: n } of rows)
     for (const split of SPLITS)
-      if (n >= SPLITS.length && !breaks.some((b) => b.type === type && of.get(b.id) === split))
-        warnings.push(`The ${split} part holds no ${name(type)}.`);
+      if (n >= SPLITS.length && !byType.get(type)!.some((b) => of.get(b.id) === split))
+        warn(`The ${split} part holds no ${name(type)}.`, byType.get(type));
   for (const axis of AXES) {
     const table = coverageTable(breaks, axis);
     if (table.values.filter((value) => value !== NOT_RECORDED).length < 2) continue;
     for (const row of table.rows) {
       const seen = table.values.filter((_, i) => row.counts[i]! > 0);
       if (row.breaks >= 3 && seen.length === 1 && seen[0] !== NOT_RECORDED)
-        warnings.push(
+        warn(
           `All ${row.breaks} of ${name(row.type)} have one ${axis} (${seen[0]}): the ${axis} could be learnt instead of the type.`,
+          byType.get(row.type),
         );
     }
   }
-  const invented = breaks.filter((b) => b.invented).length;
-  if (invented > 0)
-    warnings.push(
-      `${invented} of ${breaks.length} breaks are rendered or invented: no figure about this set is one about real breaks.`,
+  const invented = breaks.filter((b) => b.invented);
+  if (invented.length > 0)
+    warn(
+      `${invented.length} of ${breaks.length} breaks are rendered or invented: no figure about this set is one about real breaks.`,
+      invented,
     );
   return warnings;
 }
+
+/** The sentences of `balanceOf` alone. */
+export const balanceWarnings = (breaks: readonly SetBreak[], of: ReadonlyMap<string, Split>): readonly string[] =>
+  balanceOf(breaks, of).map(({ says }) => says);

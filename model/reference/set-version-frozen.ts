@@ -1,6 +1,13 @@
 import { caseIdOf } from "./export/set-names.ts";
 import type { SetBreak, Split } from "./member.ts";
-import { compareVersions, isVersion, type SetVersion } from "./set-version.ts";
+import {
+  compareVersions,
+  differenceOf,
+  isVersion,
+  nextVersion,
+  type SetDifference,
+  type SetVersion,
+} from "./set-version.ts";
 import { groupOf, type SplitPlan } from "./splits.ts";
 
 /** A version as the bench keeps it: what it held, and how and by whom it was made. Never changed afterwards. */
@@ -15,6 +22,8 @@ export interface FrozenVersion extends SetVersion {
   readonly level: string | null;
   /** Groups that lie in the test part. */
   readonly testGroups: readonly string[];
+  /** Revision of each member's record, in their order: edits of marks or photographs are told by it. */
+  readonly revisions: readonly number[];
   /** Confirmed breaks that somebody took out of the set, with the reason. */
   readonly leftOut: readonly { readonly number: string; readonly reason: string }[];
 }
@@ -87,3 +96,60 @@ export function whyNotNumber(wanted: string, versions: readonly SetVersion[], at
     ? `By what changed it must be ${atLeast} or higher, so that nobody takes figures of the two for comparable.`
     : null;
 }
+
+/** The set as it is now, ready to be frozen. */
+export type Draft = Pick<FrozenVersion, "name" | "members" | "revisions" | "plan" | "level">;
+
+export interface SinceFrozen {
+  /** null before the first version. */
+  readonly difference: SetDifference | null;
+  /** Numbers of breaks with the same label whose records were edited. */
+  readonly edited: readonly string[];
+  /** Whether the plan of the parts or the level let in is another. */
+  readonly planChanged: boolean;
+  /** Lowest number that the next version may have; that of the last one when nothing changed. */
+  readonly proposed: string;
+  readonly changed: boolean;
+  /** One line in plain words. */
+  readonly says: string;
+}
+
+const MOST_NAMED = 12;
+
+/** What changed since a version was frozen, with what its tables cannot tell: edited marks, another plan. */
+export function sinceFrozen(last: FrozenVersion | null, now: Draft): SinceFrozen {
+  if (last === null)
+    return {
+      difference: null,
+      edited: [],
+      planChanged: false,
+      proposed: "1.0.0",
+      changed: true,
+      says: "No version yet.",
+    };
+  const difference = differenceOf(last, { ...now, version: last.version, date: "" });
+  const before = new Map(last.members.map((m, i) => [m.breakId, last.revisions[i]]));
+  const edited = now.members.flatMap((m, i) =>
+    before.has(m.breakId) && before.get(m.breakId) !== now.revisions[i] ? [m.number] : [],
+  );
+  const planChanged =
+    last.level !== now.level || JSON.stringify(sorted(last.plan)) !== JSON.stringify(sorted(now.plan));
+  const moved = difference.atLeast !== last.version;
+  const named = edited.slice(0, MOST_NAMED).join(", ") + (edited.length > MOST_NAMED ? ", …" : "");
+  const parts = [
+    ...(moved ? [difference.says] : []),
+    ...(edited.length > 0 ? [`${edited.length} edited: ${named}`] : []),
+    ...(planChanged ? ["another plan of the parts"] : []),
+  ];
+  return {
+    difference,
+    edited,
+    planChanged,
+    proposed: moved || parts.length === 0 ? difference.atLeast : nextVersion(last.version, "patch"),
+    changed: parts.length > 0,
+    says: parts.length === 0 ? "Nothing changed" : parts.join("; "),
+  };
+}
+
+const sorted = ({ shares, ...plan }: SplitPlan) =>
+  Object.entries({ ...plan, ...shares }).sort(([a], [b]) => (a < b ? -1 : 1));

@@ -1,5 +1,11 @@
 import { describe, expect, test } from "vitest";
-import { balanceWarnings, coverageCells, coverageTable, diameterClass } from "../../../model/reference/coverage.ts";
+import {
+  balanceOf,
+  balanceWarnings,
+  coverageCells,
+  coverageTable,
+  diameterClass,
+} from "../../../model/reference/coverage.ts";
 import type { Split } from "../../../model/reference/member.ts";
 import { setBreakOf } from "../../../model/reference/member.ts";
 import { photograph, startBreak } from "../break/random-breaks.ts";
@@ -133,4 +139,11 @@ test("a record becomes a member once it is confirmed and while it is not in the 
     }),
   );
   expect(setBreakOf({ ...confirmed, binnedAt: start.createdAt })).toBeNull();
+});
+
+test("a warning names the breaks it is about", () => {
+  const breaks = [setBreak("a"), setBreak("b", { type: "torsion", invented: true })];
+  const warnings = balanceOf(breaks, new Map());
+  expect(warnings.find(({ says }) => says.startsWith("Only 1 of torsion"))?.breakIds).toEqual(["b"]);
+  expect(warnings.find(({ says }) => says.includes("rendered or invented"))?.breakIds).toEqual(["b"]);
 });

@@ -8,6 +8,7 @@ import {
   keptParts,
   latestOf,
   planOfParts,
+  sinceFrozen,
   testGroupsOf,
   whyNotNumber,
 } from "../../../model/reference/set-version-frozen.ts";
@@ -36,6 +37,7 @@ function version(of: Record<string, Split>, over: Partial<FrozenVersion> = {}): 
     level: null,
     testGroups: Object.entries(of).flatMap(([id, split]) => (split === "test" ? [`break:${id}`] : [])),
     leftOut: [],
+    revisions: Object.keys(of).map(() => 3),
     ...over,
   };
 }
@@ -134,5 +136,46 @@ describe("what to do about a leak", () => {
   test("breaks without a cast are of no one cast", () => {
     const apart = members.map((m) => ({ ...m, cast: null, coil: null }));
     expect(waysOut(leak!, apart, "break", new Set()).every((way) => way.kind === "leave-out")).toBe(true);
+  });
+});
+
+describe("since the last version", () => {
+  const last = version({ a: "train", b: "test" });
+  const now = (over: Partial<FrozenVersion> = {}) => ({ ...last, ...over });
+
+  test("nothing changed: the number stays", () => {
+    expect(sinceFrozen(last, now())).toMatchObject({ changed: false, proposed: "1.0.0", says: "Nothing changed" });
+  });
+
+  test("marks that were edited make a patch, and the breaks are named", () => {
+    expect(sinceFrozen(last, now({ revisions: [3, 4] }))).toMatchObject({
+      proposed: "1.0.1",
+      edited: ["b"],
+      says: "1 edited: b",
+    });
+  });
+
+  test("another plan makes a patch, one that only lists its shares in another order does not", () => {
+    const plan = { ...last.plan, shares: { test: 0.15, val: 0.15, train: 0.7 } };
+    expect(sinceFrozen(last, now({ plan })).changed).toBe(false);
+    expect(sinceFrozen(last, now({ plan: { ...plan, testFrozen: false } }))).toMatchObject({
+      proposed: "1.0.1",
+      planChanged: true,
+    });
+    expect(sinceFrozen(last, now({ level: "section" })).planChanged).toBe(true);
+  });
+
+  test("breaks that came, left or changed their label count more than edits", () => {
+    const more = version({ a: "train", b: "test", c: "train" });
+    expect(sinceFrozen(last, now({ members: more.members, revisions: [9, 3, 1] }))).toMatchObject({
+      proposed: "1.1.0",
+      says: "1 added; 1 edited: a",
+    });
+    const less = version({ a: "train" });
+    expect(sinceFrozen(last, now({ members: less.members, revisions: [3] })).proposed).toBe("2.0.0");
+  });
+
+  test("before the first version everything is new", () => {
+    expect(sinceFrozen(null, now())).toMatchObject({ changed: true, proposed: "1.0.0", difference: null });
   });
 });
