@@ -2,8 +2,7 @@ import { readdirSync } from "node:fs";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
-import type { ModelAnswer } from "../model/classifier/break-model.ts";
-import { askedAfter } from "./invariance/ask-again.ts";
+import { askedAfter, readBreak } from "./invariance/ask-again.ts";
 import { MOTIONS, STILL } from "./invariance/moved-break.ts";
 import { readModelFile } from "../model/classifier/model-file.ts";
 import { COLUMN_NAMES } from "../model/classifier/vector.ts";
@@ -33,27 +32,24 @@ async function main(words: readonly string[]): Promise<number> {
   const folders = readdirSync(values.samples, { withFileTypes: true })
     .filter((e) => e.isDirectory())
     .map((e) => e.name);
-  const first = new Map<string, ModelAnswer>();
-  for (const name of folders)
-    first.set(name, await askedAfter({ ...STILL, name: "as it was" }, join(values.samples, name), model, px));
-  let worst = 0;
-  let others = 0;
-  for (const motion of MOTIONS) {
-    let most = { name: "", change: 0 };
-    const turned: string[] = [];
-    for (const name of folders) {
-      const before = first.get(name)!.ranking[0]!;
-      const now = await askedAfter(motion, join(values.samples, name), model, px);
-      const change = Math.abs(now.ranking.find((r) => r.type === before.type)!.probability - before.probability);
-      if (change >= most.change) most = { name, change };
-      if (now.ranking[0]!.type !== before.type) turned.push(`${name} ${before.type} → ${now.ranking[0]!.type}`);
+  const tally = MOTIONS.map(() => ({ name: "", change: 0, turned: [] as string[] }));
+  for (const name of folders) {
+    const read = await readBreak(join(values.samples, name), px);
+    const before = (await askedAfter({ ...STILL, name: "as it was" }, read, model)).ranking[0]!;
+    for (const [k, motion] of MOTIONS.entries()) {
+      const { ranking } = await askedAfter(motion, read, model);
+      const change = Math.abs(ranking.find((r) => r.type === before.type)!.probability - before.probability);
+      const most = tally[k]!;
+      if (change >= most.change) [most.name, most.change] = [name, change];
+      if (ranking[0]!.type !== before.type) most.turned.push(`${name} ${before.type} → ${ranking[0]!.type}`);
     }
-    worst = Math.max(worst, most.change);
-    others += turned.length;
-    console.log(
-      `${motion.name.padEnd(28)} largest change ${most.change.toFixed(4)} (${most.name})${turned.length > 0 ? `; other type: ${turned.join(", ")}` : ""}`,
-    );
   }
+  for (const [k, { name, change, turned }] of tally.entries())
+    console.log(
+      `${MOTIONS[k]!.name.padEnd(28)} largest change ${change.toFixed(4)} (${name})${turned.length > 0 ? `; other type: ${turned.join(", ")}` : ""}`,
+    );
+  const worst = Math.max(...tally.map((t) => t.change));
+  const others = tally.reduce((sum, t) => sum + t.turned.length, 0);
   console.log(
     `${folders.length} breaks, ${MOTIONS.length} motions: largest change ${worst.toFixed(4)}, ${others} other types.`,
   );

@@ -11,7 +11,7 @@ import { BREAK_TYPE_IDS } from "../../../model/evidence/break-type-ids.ts";
 import { suggest } from "../../../model/evidence/suggest.ts";
 import { observe } from "../../../model/measure/observe.ts";
 import { breakWithUnopenedPictures } from "../../../model/measure/paper-record.ts";
-import { askedAfter } from "../../../scripts/invariance/ask-again.ts";
+import { askedAfter, readBreak } from "../../../scripts/invariance/ask-again.ts";
 import { STILL, type Motion } from "../../../scripts/invariance/moved-break.ts";
 
 const ROOT = new URL("../../..", import.meta.url).pathname;
@@ -58,9 +58,9 @@ describe("the same break photographed anew", () => {
   test.each(folders.map((e) => e.name))(
     "%s: same likeliest type, probability within 0.02",
     async (name) => {
-      const folder = join(ROOT, "samples", name);
-      const before = (await askedAfter({ ...STILL, name: "as it was" }, folder, model, 720)).ranking[0]!;
-      const { ranking } = await askedAfter(ANEW, folder, model, 720);
+      const read = await readBreak(join(ROOT, "samples", name), 720);
+      const before = (await askedAfter({ ...STILL, name: "as it was" }, read, model)).ranking[0]!;
+      const { ranking } = await askedAfter(ANEW, read, model);
       expect(ranking[0]!.type).toBe(before.type);
       expect(Math.abs(ranking[0]!.probability - before.probability)).toBeLessThanOrEqual(0.02);
     },
