@@ -1,6 +1,7 @@
 import type { Route } from "../route/route.ts";
 import type {
   BreakContext,
+  CameWith,
   Confirmation,
   End,
   EndSide,
@@ -25,8 +26,24 @@ export type MarkPatch = Partial<Pick<Mark, "feature" | "state" | "photographId" 
   Extras<Mark, "proposed">;
 export type PairingPatch = Partial<Pick<Pairing, "mate" | "d0AgreePct">> & Extras<Pairing, "fit">;
 
+/** A line of another bench's edit log. */
+export interface TakenLine {
+  /** Lines its bench had when it was written, the latest of each branch: places among all lines this bench knows. */
+  readonly after: readonly number[];
+  readonly edit: Edit;
+  readonly by: string;
+  /** ISO 8601. */
+  readonly at: string;
+}
+/** A line put into a list that is only ever added to. */
+export interface InsertedLine<T> {
+  /** Its place in the list as it is afterwards. */
+  readonly index: number;
+  readonly line: T;
+}
+
 /**
- * A change of one break, as data. Every kind but `add-confirmation` and `add-reading` has an exact inverse:
+ * A change of one break, as data. Every kind but `add-confirmation`, `add-reading` and `take-over` has an exact inverse:
  * confirmations and second readings are only ever added to.
  */
 export type Edit =
@@ -47,6 +64,19 @@ export type Edit =
   | { readonly kind: "set-binned"; readonly at: string | null }
   | { readonly kind: "add-confirmation"; readonly confirmation: Confirmation }
   | { readonly kind: "add-reading"; readonly reading: SecondReading }
+  | { readonly kind: "set-came-with"; readonly list: readonly CameWith[] }
+  /**
+   * What other benches did comes to this one: their lines as they wrote them, and what leads from the record here to
+   * the record that all lines of all benches lead to. `back` leads from there to here again, but for the lines added.
+   */
+  | {
+      readonly kind: "take-over";
+      readonly lines: readonly TakenLine[];
+      readonly edits: readonly Edit[];
+      readonly back: readonly Edit[];
+      readonly confirmations: readonly InsertedLine<Confirmation>[];
+      readonly readings: readonly InsertedLine<SecondReading>[];
+    }
   | { readonly kind: "together"; readonly edits: readonly Edit[] };
 
 export class EditError extends Error {
@@ -215,6 +245,17 @@ function change(b: WireBreak, edit: Edit): Applied {
       if (b.readings?.some(({ id }) => id === edit.reading.id))
         throw new EditError("already-there", "This second reading is already there.");
       return { next: { ...b, readings: [...(b.readings ?? []), edit.reading] }, inverse: null };
+    case "set-came-with":
+      return {
+        next: withSources(b, edit.list),
+        inverse: { kind: "set-came-with", list: b.cameWith ?? [] },
+      };
+    case "take-over": {
+      const there = edit.edits.reduce((now, one) => change(now, one).next, b);
+      const readings = withLines(there.readings ?? [], edit.readings);
+      const next = { ...there, confirmations: withLines(there.confirmations, edit.confirmations) };
+      return { next: readings.length === 0 ? next : { ...next, readings }, inverse: null };
+    }
     case "together": {
       let next = b;
       const inverses: Edit[] = [];
@@ -313,6 +354,20 @@ function withEnd(b: WireBreak, side: EndSide, end: End): WireBreak {
 function withRoute({ route: _before, ...rest }: WireBreak, route: Route | null): WireBreak {
   return route === null ? rest : { ...rest, route };
 }
+
+/** Nothing it came with is the field left out. Oldest first, whoever wrote the list. */
+function withSources({ cameWith: _before, ...rest }: WireBreak, list: readonly CameWith[]): WireBreak {
+  return list.length === 0 ? rest : { ...rest, cameWith: [...list].sort(soonestFirst) };
+}
+/** By time, then by name and the rest of what they say: every bench finds the same order. */
+export function soonestFirst(a: CameWith, b: CameWith): number {
+  const key = ({ at, name, version, by, sha256, kind }: CameWith) =>
+    JSON.stringify([at, name, version, by, sha256, kind]);
+  return Date.parse(a.at) - Date.parse(b.at) || (key(a) < key(b) ? -1 : key(a) > key(b) ? 1 : 0);
+}
+
+const withLines = <T>(list: readonly T[], lines: readonly InsertedLine<T>[]): readonly T[] =>
+  lines.reduce((now, { index, line }) => inserted(now, index, line), list);
 
 function inserted<T>(list: readonly T[], index: number, item: T): readonly T[] {
   if (!Number.isInteger(index) || index < 0 || index > list.length)

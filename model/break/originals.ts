@@ -32,6 +32,8 @@ export function originalsOfEdit(edit: Edit): readonly NamedOriginal[] {
       return once(named(edit.photograph));
     case "set-photograph":
       return once(named(edit.patch));
+    case "take-over":
+      return once([...edit.lines.map((line) => line.edit), ...edit.edits, ...edit.back].flatMap(originalsOfEdit));
     case "together":
       return once(edit.edits.flatMap(originalsOfEdit));
     default:

@@ -13,6 +13,7 @@ import { geometrySchema } from "./geometry-schema.ts";
 import { migrate } from "./migrations.ts";
 import { RecordError } from "./record-error.ts";
 import type {
+  CameWith,
   Confirmation,
   End,
   FaceFit,
@@ -232,7 +233,7 @@ export const suggestionSchema: z.ZodType<Suggestion> = z.strictObject({
   rulesVersion: word,
 });
 
-const confirmation: z.ZodType<Confirmation> = z.discriminatedUnion("kind", [
+export const confirmationSchema: z.ZodType<Confirmation> = z.discriminatedUnion("kind", [
   z.strictObject({
     kind: z.literal("confirmed"),
     id: identifier,
@@ -273,6 +274,17 @@ export const readingSchema: z.ZodType<SecondReading> = z.strictObject({
   at: moment,
   beside: identifier.nullable(),
   revision: count,
+});
+
+export const cameWithSchema: z.ZodType<CameWith> = z.strictObject({
+  kind: z.enum(["set", "bench-file", "pictures", "table"]),
+  name: word,
+  version: z.string().max(100).nullable(),
+  licence: word.nullable(),
+  creator: word.nullable(),
+  sha256: sha256.nullable(),
+  by: word,
+  at: moment,
 });
 
 const faceFit: z.ZodType<FaceFit> = z.strictObject({
@@ -387,9 +399,10 @@ const wireBreakSchema: z.ZodType<WireBreak> = z
     ends: z.strictObject({ machine: end, takeUp: end }),
     context: contextSchema,
     pairing: pairingSchema,
-    confirmations: z.array(confirmation).max(MAX_LIST),
+    confirmations: z.array(confirmationSchema).max(MAX_LIST),
     readings: z.array(readingSchema).min(1).max(MAX_LIST).optional(),
     route: routeSchema.optional(),
+    cameWith: z.array(cameWithSchema).min(1).max(MAX_LIST).optional(),
     demo: z.boolean(),
     binnedAt: moment.nullable(),
   })

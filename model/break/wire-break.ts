@@ -278,6 +278,22 @@ export interface SecondReading {
   readonly revision: number;
 }
 
+/** A set, a file or a table of others that a break came with. What it may be used for goes by its licence. */
+export interface CameWith {
+  readonly kind: "set" | "bench-file" | "pictures" | "table";
+  /** Name of the set, or of the file. */
+  readonly name: string;
+  readonly version: string | null;
+  readonly licence: string | null;
+  /** Who made it, as it says itself. */
+  readonly creator: string | null;
+  /** SHA-256 of the list of hashes of a set, or of the file; lower-case hex. */
+  readonly sha256: string | null;
+  /** Who brought it in, and when. */
+  readonly by: string;
+  readonly at: string;
+}
+
 export interface WireBreak {
   readonly version: typeof RECORD_VERSION;
   /** Random identifier, never shown. */
@@ -298,6 +314,8 @@ export interface WireBreak {
   readonly readings?: readonly SecondReading[];
   /** The drawing route from the rod to the break; left out = not recorded. */
   readonly route?: Route;
+  /** What it came with, oldest first; left out = recorded here. */
+  readonly cameWith?: readonly CameWith[];
   /** True for the invented breaks of the demo mill. */
   readonly demo: boolean;
   /** Set when the break was put in the bin; it can be taken out again. */

@@ -9,7 +9,7 @@ import { StoreError } from "../storage/contract.ts";
 import { summarise } from "../storage/summary.ts";
 
 interface Outside {
-  readonly store: BenchStore;
+  readonly store: Pick<BenchStore, "mode" | "load" | "commit">;
   readonly now: () => string;
   readonly reader: () => string;
   readonly onSaved: (summary: BreakSummary) => void;
@@ -155,6 +155,9 @@ const EDIT_NAMES: Readonly<Record<Edit["kind"], string>> = {
   "set-route": "route changed",
   "set-binned": "bin changed",
   "add-confirmation": "confirmation added",
+  "add-reading": "second reading added",
+  "set-came-with": "origin of the break noted",
+  "take-over": "changes of another bench taken over",
   together: "several changes",
 };
 

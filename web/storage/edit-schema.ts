@@ -3,6 +3,8 @@ import * as z from "zod";
 import type { Edit, MarkPatch, PairingPatch, PhotographPatch } from "../../model/break/edits.ts";
 import { EMPTY_CONTEXT, newBreak } from "../../model/break/new-break.ts";
 import {
+  cameWithSchema,
+  confirmationSchema,
   contextSchema,
   markSchema,
   pairingSchema,
@@ -16,11 +18,15 @@ import type { EditOrigin } from "./contract.ts";
 
 /** Edits that a "together" may hold; one that re-files a photograph holds two per mark. */
 const MAX_TOGETHER = 20_000;
+/** Lines of others that one exchange may bring into one break. */
+const MAX_TAKEN_OVER = 200_000;
 const AT = "2000-01-01T00:00:00Z";
 
 const identifier = z.string().min(1).max(200);
 const side = z.enum(["machine", "takeUp"]);
 const place = z.int().min(0).max(1e6);
+const person = z.string().max(500);
+const moment = z.string().max(40);
 
 const SOME_PHOTOGRAPH: Photograph = {
   id: "some",
@@ -156,6 +162,23 @@ const kinds = {
   "set-binned": z.strictObject({ kind: z.literal("set-binned"), at: z.string().max(40).nullable() }),
   "add-confirmation": z.strictObject({ kind: z.literal("add-confirmation"), confirmation }),
   "add-reading": z.strictObject({ kind: z.literal("add-reading"), reading: readingSchema }),
+  "set-came-with": z.strictObject({ kind: z.literal("set-came-with"), list: z.array(cameWithSchema).max(1000) }),
+  "take-over": z.strictObject({
+    kind: z.literal("take-over"),
+    get lines() {
+      return z
+        .array(z.strictObject({ after: z.array(z.int().min(0)).max(1000), edit: editSchema, by: person, at: moment }))
+        .max(MAX_TAKEN_OVER);
+    },
+    get edits(): z.ZodArray<z.ZodType<Edit>> {
+      return z.array(editSchema).max(MAX_TOGETHER);
+    },
+    get back(): z.ZodArray<z.ZodType<Edit>> {
+      return z.array(editSchema).max(MAX_TOGETHER);
+    },
+    confirmations: z.array(z.strictObject({ index: place, line: confirmationSchema })).max(1000),
+    readings: z.array(z.strictObject({ index: place, line: readingSchema })).max(1000),
+  }),
   together: z.strictObject({
     kind: z.literal("together"),
     get edits(): z.ZodArray<z.ZodType<Edit>> {
@@ -183,6 +206,8 @@ export const editSchema: z.ZodType<Edit> = z.discriminatedUnion("kind", [
   kinds["set-binned"],
   kinds["add-confirmation"],
   kinds["add-reading"],
+  kinds["set-came-with"],
+  kinds["take-over"],
   kinds.together,
 ]);
 
@@ -196,6 +221,6 @@ export const fileLogEntrySchema = z.strictObject({
   edit: editSchema,
   inverse: editSchema.nullable(),
   origin: z.enum(ORIGINS),
-  by: z.string().max(500),
-  at: z.string().max(40),
+  by: person,
+  at: moment,
 });

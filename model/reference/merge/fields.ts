@@ -1,5 +1,14 @@
-import type { Edit } from "../../break/edits.ts";
-import type { Confirmation, End, EndSide, Mark, Photograph, SecondReading, WireBreak } from "../../break/wire-break.ts";
+import { type Edit, soonestFirst } from "../../break/edits.ts";
+import type {
+  CameWith,
+  Confirmation,
+  End,
+  EndSide,
+  Mark,
+  Photograph,
+  SecondReading,
+  WireBreak,
+} from "../../break/wire-break.ts";
 import { END_SIDES, otherSide } from "../../break/wire-break.ts";
 
 /** A record as a table: name of the field → its value. What is not there has no row. */
@@ -7,7 +16,7 @@ export type Fields = ReadonlyMap<string, unknown>;
 
 /** Fields of a record that every bench counts for itself. */
 const OWN = ["revision", "updatedAt"];
-const SPECIAL = ["ends", "context", "pairing", "confirmations", "readings", ...OWN];
+const SPECIAL = ["ends", "context", "pairing", "confirmations", "readings", "cameWith", ...OWN];
 
 /** An identifier as a step of a field's name, and back: identifiers may hold any sign. */
 export const pathPart = (id: string): string => id.replaceAll("~", "~0").replaceAll("/", "~1");
@@ -35,6 +44,10 @@ export function fieldsOf(record: WireBreak, swapped: boolean): Fields {
   put("pairing/", record.pairing);
   record.confirmations.forEach((line) => fields.set(`confirmation/${pathPart(line.id)}`, line));
   record.readings?.forEach((reading) => fields.set(`reading/${pathPart(reading.id)}`, reading));
+  // Each for itself: two benches that took different sets in came with both.
+  record.cameWith?.forEach((one) =>
+    fields.set(`cameWith/${pathPart(JSON.stringify(Object.entries(one).sort()))}`, one),
+  );
   for (const side of END_SIDES) {
     const end = record.ends[side];
     const was = swapped ? otherSide(side) : side;
@@ -94,6 +107,7 @@ export function recordOf(fields: Fields, start: WireBreak, ids: AddedIds): WireB
       marks: listed("mark", was).map((id) => ({ id, ...under(`mark/${pathPart(id)}/`) }) as Mark),
     } as unknown as End;
   };
+  const cameWith = (Object.values(under("cameWith/")) as CameWith[]).sort(soonestFirst);
   return {
     ...(plain as unknown as WireBreak),
     revision: start.revision,
@@ -102,6 +116,7 @@ export function recordOf(fields: Fields, start: WireBreak, ids: AddedIds): WireB
     context: under("context/") as unknown as WireBreak["context"],
     pairing: under("pairing/") as unknown as WireBreak["pairing"],
     confirmations: ids.confirmations.map((id) => fields.get(`confirmation/${pathPart(id)}`) as Confirmation),
+    ...(cameWith.length === 0 ? {} : { cameWith }),
     ...(ids.readings.length === 0
       ? {}
       : { readings: ids.readings.map((id) => fields.get(`reading/${pathPart(id)}`) as SecondReading) }),

@@ -1,62 +1,63 @@
-import type { Chain, HistoryEntry } from "./history.ts";
-import { isTakenOver, namesOf } from "./history.ts";
+import type { Line } from "./history.ts";
 
-export interface OrderedEntry {
-  readonly name: string;
-  readonly entry: HistoryEntry;
-}
+/** Which lines a bench had when it wrote each line: one bit per line, 32 to a word. */
+export class Known {
+  readonly #bits: readonly Uint32Array[];
 
-export interface Order {
-  /** Every entry of every chain once, none before one it followed on some bench. */
-  readonly entries: readonly OrderedEntry[];
-  /** Whether the bench that wrote `after` had `before` in its log then. */
-  readonly knew: (after: string, before: string) => boolean;
+  /** @param lines – none before one that it followed. */
+  constructor(lines: readonly Line[]) {
+    const words = Math.ceil(lines.length / 32);
+    const bits: Uint32Array[] = [];
+    for (const { after } of lines) {
+      const mine = new Uint32Array(words);
+      for (const i of after) {
+        bits[i]!.forEach((word, w) => (mine[w]! |= word));
+        mine[i >>> 5]! |= 1 << (i & 31);
+      }
+      bits.push(mine);
+    }
+    this.#bits = bits;
+  }
+
+  /** Whether the bench that wrote `line` had `earlier` then. */
+  knew(line: number, earlier: number): boolean {
+    return ((this.#bits[line]![earlier >>> 5]! >>> (earlier & 31)) & 1) === 1;
+  }
+
+  /** These lines and everything their benches had then, as places in the list, rising. */
+  upTo(lines: readonly number[]): readonly number[] {
+    const all = new Set(lines);
+    for (const line of lines)
+      this.#bits[line]!.forEach((word, w) => {
+        for (let rest = word; rest !== 0; rest &= rest - 1) all.add(w * 32 + 31 - Math.clz32(rest & -rest));
+      });
+    return [...all].sort((a, b) => a - b);
+  }
 }
 
 /**
- * All entries in one line. Entries written without knowing of each other go by their time, then by who wrote them, then
- * by what they hold, so every bench finds the same line.
+ * Some lines in one row. Lines written without knowing of each other go by their time, then by who wrote them, then by
+ * what they hold, so every bench finds the same row; none goes before one that it followed.
+ *
+ * @param some – places of lines; with each line everything that it followed.
+ * @param keys – content of each line as text.
  */
-export function orderOf(chains: readonly Chain[]): Order {
-  const all = new Map<string, HistoryEntry>();
-  const before = new Map<string, Set<string>>();
-  /** @returns all that the bench knew of at the end of its chain. */
-  const walk = (chain: Chain): ReadonlySet<string> => {
-    const knownHere = new Set<string>();
-    const names = namesOf(chain);
-    chain.forEach((line, i) => {
-      if (isTakenOver(line)) {
-        for (const name of line.merged.flatMap((other) => [...walk(other)])) knownHere.add(name);
-        return;
-      }
-      const name = names[i]!;
-      all.set(name, line);
-      const known = before.get(name) ?? new Set();
-      for (const earlier of knownHere) if (earlier !== name) known.add(earlier);
-      before.set(name, known);
-      knownHere.add(name);
-    });
-    return knownHere;
+export function inOrder(lines: readonly Line[], some: readonly number[], keys: readonly string[]): readonly number[] {
+  const time = (i: number): number => {
+    const parsed = Date.parse(lines[i]!.at);
+    return Number.isNaN(parsed) ? 0 : parsed;
   };
-  chains.forEach(walk);
-  const stamp = (name: string): readonly [number, string, string] => {
-    const { at, by } = all.get(name)!;
-    const time = Date.parse(at);
-    return [Number.isNaN(time) ? 0 : time, by, name];
-  };
-  const sooner = (a: string, b: string): number => {
-    const [x, y] = [stamp(a), stamp(b)];
-    return x[0] - y[0] || (x[1] < y[1] ? -1 : x[1] > y[1] ? 1 : x[2] < y[2] ? -1 : x[2] > y[2] ? 1 : 0);
-  };
-  const waiting = [...all.keys()].sort(sooner);
-  const done = new Set<string>();
-  const entries: OrderedEntry[] = [];
+  const text = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
+  const sooner = (a: number, b: number): number =>
+    time(a) - time(b) || text(lines[a]!.by, lines[b]!.by) || text(keys[a]!, keys[b]!) || a - b;
+  const waiting = [...some].sort(sooner);
+  const done = new Set<number>();
+  const row: number[] = [];
   while (waiting.length > 0) {
-    // Two benches may have put the same entries into different orders; then the soonest goes first.
-    const ready = waiting.findIndex((name) => [...before.get(name)!].every((earlier) => done.has(earlier)));
-    const [name] = waiting.splice(Math.max(0, ready), 1) as [string];
-    done.add(name);
-    entries.push({ name, entry: all.get(name)! });
+    const ready = waiting.findIndex((i) => lines[i]!.after.every((earlier) => done.has(earlier)));
+    const [line] = waiting.splice(Math.max(0, ready), 1) as [number];
+    done.add(line);
+    row.push(line);
   }
-  return { entries, knew: (after, earlier) => before.get(after)?.has(earlier) ?? false };
+  return row;
 }

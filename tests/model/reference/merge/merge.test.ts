@@ -4,11 +4,10 @@ import { applyEdit, type Edit } from "../../../../model/break/edits.ts";
 import { parseWireBreak } from "../../../../model/break/record-schema.ts";
 import type { WireBreak } from "../../../../model/break/wire-break.ts";
 import {
-  type Chain,
   contentKey,
+  continued,
   type History,
   type HistoryEntry,
-  isTakenOver,
   MergeError,
   mergeHistories,
   startOf,
@@ -51,11 +50,13 @@ const benches = fc.tuple(throws(12), throws(12), throws(12), throws(12)).map(([c
   const start = startBreak();
   const shared = work(start, common, "AB", 0);
   const parted = replay(start, shared);
-  const own = (list: readonly Dice[], by: string, bench: number): History => ({
+  const own = (list: readonly Dice[], by: string, bench: number): History =>
+    continued({ start, lines: [] }, [...shared, ...work(parted, list, by, bench)]);
+  return {
     start,
-    chains: [[...shared, ...work(parted, list, by, bench)]],
-  });
-  return { start, shared, all: [own(a, "AB", 1), own(b, "CD", 2), own(c, "EF", 3)] as const };
+    shared: continued({ start, lines: [] }, shared),
+    all: [own(a, "AB", 1), own(b, "CD", 2), own(c, "EF", 3)] as const,
+  };
 });
 const later = (chain: readonly HistoryEntry[], minutes: number): readonly HistoryEntry[] =>
   chain.map((entry) => ({ ...entry, at: new Date(Date.parse(entry.at) + 60_000 * minutes).toISOString() }));
@@ -66,7 +67,7 @@ describe("what must hold however benches work", () => {
       fc.property(throws(40), (list) => {
         const start = startBreak();
         const chain = work(start, list, "AB", 1);
-        const { record, conflicts, log } = mergedRecord({ start, chains: [chain] });
+        const { record, conflicts, log } = mergedRecord(continued({ start, lines: [] }, chain));
         expect(record).toEqual(replay(start, chain));
         expect(conflicts).toEqual([]);
         expect(log).toEqual(chain);
@@ -102,7 +103,7 @@ describe("what must hold however benches work", () => {
           conflicts.map((c) => [c.field, [c.kept, ...c.others].map((r) => contentKey([r.value]))]),
         );
         for (const key of ["metal", "notes"] as const) {
-          const [x, y] = [a, b].map(({ chains }) => replay(start, entriesOf(chains)).context[key]);
+          const [x, y] = [a, b].map((h) => replay(start, editsOf(h)).context[key]);
           const kept = contentKey([record.context[key]]);
           const told = [kept, ...(rivals.get(`context/${key}`) ?? [])];
           const common = contentKey([startShared(a, b, start).context[key]]);
@@ -117,8 +118,8 @@ describe("what must hold however benches work", () => {
     fc.assert(
       fc.property(benches, ({ start, shared, all: [a] }) => {
         const whole = mergedRecord(a);
-        expect(mergedRecord(mergeHistories(a, { start, chains: [shared] }))).toEqual(whole);
-        expect(mergedRecord(mergeHistories({ start, chains: [[]] }, a))).toEqual(whole);
+        expect(mergedRecord(mergeHistories(a, shared))).toEqual(whole);
+        expect(mergedRecord(mergeHistories({ start, lines: [] }, a))).toEqual(whole);
         expect(mergeHistories(a, a)).toEqual(a);
       }),
       { numRuns: 30 },
@@ -127,21 +128,19 @@ describe("what must hold however benches work", () => {
 
   test("a week: benches take each other's work over at different times, go on, and agree when they meet again", () => {
     fc.assert(
-      fc.property(benches, throws(8), throws(8), throws(8), ({ start, all: [a, b, c] }, more, other, last) => {
-        const on = (h: History, list: readonly Dice[], by: string, bench: number, minutes: number): History => ({
-          start,
-          chains: [[...h.chains[0]!, ...later(work(mergedRecord(h).record, list, by, bench), minutes)]],
-        });
+      fc.property(benches, throws(8), throws(8), throws(8), ({ all: [a, b, c] }, more, other, last) => {
+        const on = (h: History, list: readonly Dice[], by: string, bench: number, minutes: number): History =>
+          continued(h, later(work(mergedRecord(h).record, list, by, bench), minutes));
         // Monday: a takes b over. b knows nothing of it and goes on. Wednesday: b takes a over, with all it holds.
-        const a2 = on({ start, chains: [[...a.chains[0]!, { merged: b.chains }]] }, more, "AB", 4, 600);
+        const a2 = on(mergeHistories(a, b), more, "AB", 4, 600);
         const b2 = on(b, other, "CD", 5, 600);
-        const b3 = on({ start, chains: [[...b2.chains[0]!, { merged: a2.chains }]] }, last, "CD", 6, 1200);
+        const b3 = on(mergeHistories(b2, a2), last, "CD", 6, 1200);
         const one = mergedRecord(mergeHistories(mergeHistories(a2, b3), c));
         expect(mergedRecord(mergeHistories(c, mergeHistories(b3, a2)))).toEqual(one);
         // b3 knew all of a2: alone with c it says the same.
         expect(mergedRecord(mergeHistories(c, b3))).toEqual(one);
         expect(mergedRecord(mergeHistories(a2, b3))).toEqual(mergedRecord(b3));
-        const edits = [a2, b3, c].flatMap((h) => entriesOf(h.chains)).map(contentKey);
+        const edits = [a2, b3, c].flatMap(editsOf).map(contentKey);
         expect(new Set(one.log.map(contentKey))).toEqual(new Set(edits));
         expect(() => parseWireBreak(JSON.parse(JSON.stringify(one.record)))).not.toThrow();
       }),
@@ -150,9 +149,8 @@ describe("what must hold however benches work", () => {
   }, 120_000);
 });
 
-const entriesOf = (chains: readonly Chain[]): readonly HistoryEntry[] =>
-  chains.flatMap((chain) => chain.flatMap((line) => (isTakenOver(line) ? entriesOf(line.merged) : [line])));
-const editsOf = (h: History): readonly HistoryEntry[] => entriesOf([h.chains[0]!]);
+const editsOf = ({ lines }: History): readonly HistoryEntry[] =>
+  lines.map(({ edit, by, at }): HistoryEntry => ({ edit, by, at }));
 
 const startShared = (a: History, b: History, start: WireBreak): WireBreak => {
   const [x, y] = [editsOf(a), editsOf(b)];
@@ -174,10 +172,11 @@ describe("cases by hand", () => {
       at: time(1),
     },
   ];
-  const history = (...entries: readonly (readonly [Edit, string, number])[]): History => ({
-    start: startBreak(),
-    chains: [[...shared, ...entries.map(([edit, by, minute]) => ({ edit, by, at: time(minute) }))]],
-  });
+  const history = (...entries: readonly (readonly [Edit, string, number])[]): History =>
+    continued({ start: startBreak(), lines: [] }, [
+      ...shared,
+      ...entries.map(([edit, by, minute]) => ({ edit, by, at: time(minute) })),
+    ]);
   const met = (a: History, b: History) => mergedRecord(mergeHistories(a, b));
 
   test("different fields: both; one field: the later, and the other is named", () => {
@@ -245,14 +244,14 @@ describe("cases by hand", () => {
     const here = history([{ kind: "set-context", patch: { metal: "copper" } }, "AB", 5]);
     const there = history([{ kind: "set-context", patch: { metal: "steel" } }, "CD", 9]);
     const settled: HistoryEntry = { edit: { kind: "set-context", patch: { metal: "brass" } }, by: "AB", at: time(7) };
-    const after: History = { ...here, chains: [[...here.chains[0]!, { merged: there.chains }, settled]] };
+    const after = continued(mergeHistories(here, there), [settled]);
     const { record, conflicts } = met(after, there);
     // It is older by the clock than what it settles, and still follows it.
     expect([record.context.metal, conflicts]).toEqual(["brass", []]);
   });
 
   test("records that did not begin alike are refused", () => {
-    const other: History = { start: { ...startBreak(), number: "B-9" }, chains: [[]] };
+    const other: History = { start: { ...startBreak(), number: "B-9" }, lines: [] };
     expect(() => mergeHistories(history(), other)).toThrow(MergeError);
   });
 });
