@@ -19,6 +19,8 @@ import { SIDE_NAME, STATE_NAME } from "./words.ts";
 
 /** The open break with the way it is looked at: what the keys and buttons of the bench do. */
 export class Desk {
+  /** True where a second reader works: nothing may be filed, scaled or changed but own marks and the way it is looked at. */
+  readonly blind: boolean = false;
   readonly view = new BenchView();
   readonly app: App;
   readonly bench: Bench;
