@@ -13,9 +13,11 @@ import { COLUMN_NAMES } from "../../model/classifier/vector.ts";
 import { BREAK_TYPE_IDS, type BreakTypeId } from "../../model/evidence/break-type-ids.ts";
 import { weigh } from "../../model/evidence/suggest.ts";
 import { observe } from "../../model/measure/observe.ts";
+import { type FrozenVersion, heldBack } from "../../model/reference/set-version-frozen.ts";
 import type { LearntWeights } from "../model/model-shelf.ts";
 import { roomOf, type ModelRoom } from "../model/model-room.svelte.ts";
 import { keeperOf } from "../numbers/keeper-of-app.ts";
+import { latestVersion } from "../reference/version-shelf.ts";
 import type { App } from "../shell/app.svelte.ts";
 import { sha256Hex } from "../storage/canonical.ts";
 import { compareInThread, type Compared } from "../workers/compare-client.ts";
@@ -33,6 +35,8 @@ export interface Learnt {
   /** How much it would count beside the rules; left out = too few breaks to learn it. */
   readonly weights?: LearntWeights;
   readonly left: SetOfBreaks["tooFew"];
+  /** Breaks of the frozen test part, kept from learning. */
+  readonly heldBack: number;
 }
 
 /** What is being done now. */
@@ -56,6 +60,15 @@ export class Improve {
   wrong = $state.raw<ClassifierError | null>(null);
   /** The invented, rendered breaks of the demo mill are learnt from too. */
   withDemo = $state(false);
+  /** Latest version of the reference set; null = none. */
+  version = $state.raw<FrozenVersion | null>(null);
+  /** Confirmed breaks that nothing may be learnt from: those of the frozen test part and of its groups. */
+  readonly held = $derived.by(() =>
+    heldBack(
+      this.version,
+      this.#app.summaries.filter((s) => s.confirmed !== null && !s.binned && (this.withDemo || !s.demo)),
+    ),
+  );
   readonly #app: App;
   #stop: AbortController | null = null;
 
@@ -64,9 +77,16 @@ export class Improve {
     this.room = roomOf(app);
   }
 
-  /** Confirmed breaks of each type, from the log. */
+  /** Reads which breaks the reference set keeps from learning. @throws StoreError */
+  async readSet(): Promise<void> {
+    this.version = await latestVersion(this.#app.bench);
+  }
+
+  /** Confirmed breaks of each type that may be learnt from, from the log. */
   counts(): readonly { readonly type: BreakTypeId; readonly breaks: number }[] {
-    const own = this.#app.summaries.filter((s) => s.confirmed !== null && !s.binned && (this.withDemo || !s.demo));
+    const own = this.#app.summaries.filter(
+      (s) => s.confirmed !== null && !s.binned && (this.withDemo || !s.demo) && !this.held.has(s.id),
+    );
     return BREAK_TYPE_IDS.map((type) => ({ type, breaks: own.filter((s) => s.confirmed === type).length })).filter(
       (c) => c.breaks > 0,
     );
@@ -165,8 +185,16 @@ export class Improve {
       onProgress: ({ done, total }) =>
         tell(0, 0.3, `Putting the confirmed breaks in numbers: ${done} of ${total}`)(done / total),
     });
-    const used = confirmed.filter((b) => this.withDemo || !b.demo);
-    const breaks = setOfBreaks(used satisfies readonly NumberedBreak[], COLUMN_NAMES);
+    await this.readSet();
+    const held = this.held;
+    const wanted = confirmed.filter((b) => this.withDemo || !b.demo);
+    const used = wanted.filter((b) => !held.has(b.id));
+    const learnable = setOfBreaks(used satisfies readonly NumberedBreak[], COLUMN_NAMES);
+    // What was never learnt from judges best.
+    const breaks: SetOfBreaks = {
+      ...learnable,
+      rest: [...learnable.rest, ...wanted.filter((b) => held.has(b.id) && b.type !== "undetermined")],
+    };
     const lacking = lackingOf(breaks);
     if (lacking !== null) throw new ClassifierError("too-few-types", lacking.says, lacking.next);
     const learntFrom: LearntFrom = {
@@ -175,7 +203,7 @@ export class Improve {
     };
     const inUse = await this.room.open();
     const options = {
-      ...labCard(learntFrom, this.#app.surroundings.now()),
+      ...labCard(learntFrom, this.#app.surroundings.now(), held.size),
       seed: SEED,
       dataDigest: await sha256Hex(bytesOfSet(breaks.set)),
     };
@@ -205,6 +233,7 @@ export class Improve {
       ...asLearnt(compared),
       learntFrom: breaks.ids,
       left: breaks.tooFew,
+      heldBack: held.size,
       ...(weights === null ? {} : { weights }),
     };
   }
