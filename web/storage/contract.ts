@@ -106,6 +106,14 @@ export interface Commit {
   readonly originals?: readonly NewOriginal[];
 }
 
+/** A break as it stands on another bench, with its own log, numbered 1, 2, … within it. */
+export interface WholeBreak {
+  readonly record: WireBreak;
+  /** Verdict of the suggestion when it was last saved. */
+  readonly suggested: string;
+  readonly log: readonly (Omit<LogEntry, "seq" | "breakId"> & { readonly n: number })[];
+}
+
 export interface Progress {
   readonly done: number;
   readonly total: number;
@@ -168,6 +176,16 @@ export interface BenchStore {
    * @throws StoreError disk-full, read-only, terminated, conflict (record on disk is newer).
    */
   commit(commit: Commit): Promise<readonly LogEntry[]>;
+  /**
+   * Adds a break that is not there yet, with the log it brings.
+   * @throws StoreError conflict (a break with its identifier is there), disk-full, read-only, terminated, damaged-record.
+   */
+  addBreak(whole: WholeBreak): Promise<void>;
+  /**
+   * Stores originals that are not there yet, without small copies: `lackingCopies` names them afterwards.
+   * @throws StoreError disk-full, read-only, terminated.
+   */
+  addOriginals(originals: readonly Omit<NewOriginal, "thumbnail" | "working">[]): Promise<void>;
   original(hash: string): Promise<Blob | null>;
   /** The blob to show: working copy if there is one, else the original. */
   picture(hash: string): Promise<Blob | null>;

@@ -7,8 +7,9 @@ import { canonicalJson, sha256Hex, sha256OfText } from "./canonical.ts";
 import type { CheckedBenchFile, CheckedOriginal } from "./check-bench-file.ts";
 import { checkBenchFile } from "./check-bench-file.ts";
 import type { BenchWriter } from "./bench-writer.ts";
-import type { BenchFileReport, LogEntry, LongWork, NewOriginal } from "./contract.ts";
+import type { BenchFileReport, LongWork, NewOriginal, WholeBreak } from "./contract.ts";
 import type { BenchDatabase } from "./database.ts";
+import { logLinesOf } from "./add-whole-break.ts";
 import { readBreakFile } from "./read-break-file.ts";
 import { storedEntries } from "./stored.ts";
 import { summarise } from "./summary.ts";
@@ -117,20 +118,21 @@ async function storeOriginals(
   return stored;
 }
 
+/** Identifier of the copy of a break; it follows from the content. */
+export const copyId = async ({ record, log }: Pick<WholeBreak, "record" | "log">): Promise<string> =>
+  `copy-${await sha256OfText(canonicalJson([record, log]))}`;
+
 /**
  * The same break under an identifier of its own. The identifier follows from the content, so that the same file
  * taken over twice makes one copy.
  */
-async function copyUnderNewNumber(
-  incoming: BreakFile,
+export async function copyUnderNewNumber<Whole extends WholeBreak>(
+  incoming: Whole,
   { by, at }: Importer,
   taken: ReadonlySet<string>,
-): Promise<BreakFile> {
-  const id = `copy-${await sha256OfText(canonicalJson([incoming.record, incoming.log]))}`;
-  const base = incoming.record.number.replace(/ \(\d+\)$/, "");
-  let count = 2;
-  while (taken.has(`${base} (${count})`)) count++;
-  const edit = { kind: "set-number", number: `${base} (${count})` } as const;
+): Promise<Whole> {
+  const id = await copyId(incoming);
+  const edit = { kind: "set-number", number: freeNumber(incoming.record.number, taken) } as const;
   const { next, inverse } = applyEdit({ ...incoming.record, id }, edit, at);
   const line: FileLogEntry = {
     n: incoming.log.length + 1,
@@ -143,6 +145,14 @@ async function copyUnderNewNumber(
     at,
   };
   return { ...incoming, record: next, log: [...incoming.log, line] };
+}
+
+/** "B-7 (2)", or the next that nobody has. */
+export function freeNumber(number: string, taken: ReadonlySet<string>): string {
+  const base = number.replace(/ \(\d+\)$/, "");
+  let count = 2;
+  while (taken.has(`${base} (${count})`)) count++;
+  return `${base} (${count})`;
 }
 
 /** Compares and writes with nobody in between. */
@@ -162,13 +172,9 @@ function storeBreak(
     ]);
     if (onDisk !== undefined && (copied !== undefined || sameBreak(incoming, onDisk, storedEntries(log))))
       return { change: null, result: "same" };
-    const { record, suggested, log: lines } = onDisk === undefined ? incoming : copy;
-    const numbers = new Map(lines.map(({ n }, i) => [n, seq + 1 + i]));
-    const entries = lines.map(({ n: _n, of, ...line }, i): LogEntry => {
-      return { ...line, breakId: record.id, of: of === null ? null : (numbers.get(of) ?? null), seq: seq + 1 + i };
-    });
-    const records = [{ before: undefined, record, summary: summarise(record, suggested) }];
-    return { change: { entries, records }, result: onDisk === undefined ? "added" : "copied" };
+    const whole = onDisk === undefined ? incoming : copy;
+    const records = [{ before: undefined, record: whole.record, summary: summarise(whole.record, whole.suggested) }];
+    return { change: { entries: logLinesOf(whole, seq), records }, result: onDisk === undefined ? "added" : "copied" };
   });
 }
 

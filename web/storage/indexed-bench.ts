@@ -1,5 +1,6 @@
 import type { WireBreak } from "../../model/break/wire-break.ts";
 import { BenchFileError } from "./bench-file-error.ts";
+import { addWholeBreak } from "./add-whole-break.ts";
 import { prepareCommit, writeCommit } from "./commit.ts";
 import type {
   BenchExportReport,
@@ -10,8 +11,10 @@ import type {
   LogEntry,
   LongWork,
   Recovered,
+  NewOriginal,
   SmallCopies,
   StoreEvent,
+  WholeBreak,
 } from "./contract.ts";
 import type { StoreError } from "./contract.ts";
 import type { BenchDatabase } from "./database.ts";
@@ -78,6 +81,17 @@ export class IndexedBench implements BenchStore {
     const stored = await this.#write((db, writer) => writeCommit(db, writer, prepared));
     this.#tell(prepared.records.map(({ record }) => record.id));
     return stored;
+  }
+
+  async addBreak(whole: WholeBreak): Promise<void> {
+    await this.#write((db, writer) => addWholeBreak(db, writer, whole));
+    this.#tell([whole.record.id]);
+  }
+
+  async addOriginals(originals: readonly Omit<NewOriginal, "thumbnail" | "working">[]): Promise<void> {
+    await this.#write((_db, writer) =>
+      writer.alone(() => Promise.resolve({ change: { originals }, result: undefined })),
+    );
   }
 
   original(hash: string): Promise<Blob | null> {

@@ -13,12 +13,23 @@ import { HASH_LIST_PATH, LIMITS, MANIFEST_PATH } from "./bench-file-format.ts";
 
 export type FilesByPath = ReadonlyMap<string, FileEntry>;
 
+/** What a kind of zip may hold, by name. */
+export interface ZipPlan {
+  readonly belongs: (path: string) => boolean;
+  readonly isPicture: (path: string) => boolean;
+}
+
 /**
  * Lists what a zip holds, by the list at its end alone: nothing is unpacked yet.
  *
+ * @param plan – of a bench file unless another kind is read.
  * @throws BenchFileError not-a-bench-file, path-escape, script-in-file, unexpected-entry, too-large, bomb, cancelled.
  */
-export async function listFiles(file: Blob, signal: AbortSignal | undefined): Promise<FilesByPath> {
+export async function listFiles(
+  file: Blob,
+  signal: AbortSignal | undefined,
+  plan: ZipPlan = BENCH_FILE,
+): Promise<FilesByPath> {
   const reader = new ZipReader(new BlobReader(file), { useWebWorkers: false, strictness: "strict" });
   const files = new Map<string, FileEntry>();
   let unpacked = 0;
@@ -28,10 +39,11 @@ export async function listFiles(file: Blob, signal: AbortSignal | undefined): Pr
     for await (const entry of reader.getEntriesGenerator({ strictness: "strict", filenameValidation: "tolerant" })) {
       stopIfCancelled(signal);
       const path = entry.filename;
-      checkName(path);
+      if (entry.directory && plan !== BENCH_FILE) continue;
+      checkName(path, plan);
       if (entry.directory || entry.encrypted || files.has(path)) throw unexpected(path);
       if (files.size >= LIMITS.entries) throw tooLarge(`It holds more than ${LIMITS.entries} files.`);
-      checkSize(entry);
+      checkSize(entry, plan);
       unpacked += entry.uncompressedSize;
       packed += entry.compressedSize;
       if (unpacked > LIMITS.totalBytes) throw tooLarge("Unpacked, it would be larger than any bench.");
@@ -90,7 +102,12 @@ const PROGRAM = /\.(svgz?|x?html?|xml|m?js|css|pdf|exe|bat|cmd|sh|swf)$/i;
 export const isOriginal = (path: string): boolean => ORIGINAL.test(path);
 export const isBreak = (path: string): boolean => BREAK.test(path);
 
-function checkName(path: string): void {
+const BENCH_FILE: ZipPlan = {
+  belongs: (path) => path === MANIFEST_PATH || path === HASH_LIST_PATH || isOriginal(path) || isBreak(path),
+  isPicture: isOriginal,
+};
+
+function checkName(path: string, plan: ZipPlan): void {
   const steps = path.split(/[/\\]/);
   if (
     path.includes("\\") ||
@@ -100,7 +117,7 @@ function checkName(path: string): void {
     hasControl(path)
   )
     throw new BenchFileError("path-escape", `It names a file outside its place: ${shown(path)}.`);
-  if (path === MANIFEST_PATH || path === HASH_LIST_PATH || isOriginal(path) || isBreak(path)) return;
+  if (plan.belongs(path)) return;
   if (PROGRAM.test(path))
     throw new BenchFileError("script-in-file", `It holds ${shown(path)}, which a browser could run.`);
   throw unexpected(path);
@@ -108,8 +125,8 @@ function checkName(path: string): void {
 
 const hasControl = (path: string): boolean => [...path].some((c) => c.charCodeAt(0) < 0x20 || c === "\x7f");
 
-function checkSize(entry: FileEntry): void {
-  const limit = isOriginal(entry.filename) ? LIMITS.originalBytes : LIMITS.textBytes;
+function checkSize(entry: FileEntry, plan: ZipPlan): void {
+  const limit = plan.isPicture(entry.filename) ? LIMITS.originalBytes : LIMITS.textBytes;
   const { uncompressedSize: unpacked, compressedSize: packed, filename } = entry;
   if (unpacked > LIMITS.ratioFromBytes && unpacked > packed * LIMITS.ratio) throw bomb(filename);
   if (unpacked > limit) throw tooLarge(`${shown(filename)} is larger than ${limit / 1024 / 1024} MiB.`);

@@ -32,7 +32,8 @@ export function between(from: WireBreak, to: WireBreak): Bridge {
   const confirmations = insertedLines(from, from.confirmations, to.confirmations);
   const readings = insertedLines(from, from.readings ?? [], to.readings ?? []);
   const lists = { confirmations: [], readings: [], revision: 0, updatedAt: "" };
-  if (!same({ ...bridge.now, ...lists }, { ...to, ...lists })) throw new MergeError(`No edits lead from one record of ${from.number} to the other.`);
+  if (!same({ ...bridge.now, ...lists }, { ...to, ...lists }))
+    throw new MergeError(`No edits lead from one record of ${from.number} to the other.`);
   return { edits: bridge.edits, back: bridge.back, confirmations, readings };
 }
 
