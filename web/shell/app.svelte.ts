@@ -1,4 +1,5 @@
 import { getContext, setContext } from "svelte";
+import { DEFAULT_LADDER, ladderFrom, type Ladder } from "../../model/reference/ladder.ts";
 import type { IncomingFile } from "../intake/dropped-files.ts";
 import type { BenchStore, BreakSummary, StoreError } from "../storage/contract.ts";
 import { KeyBoardRoom } from "./keys.ts";
@@ -29,6 +30,8 @@ export class App {
   mode = $state<"writer" | "reader">("writer");
   place = $state.raw<Place>({ screen: "log" });
   preferences = $state.raw<Preferences>(DEFAULT_PREFERENCES);
+  /** What this lab means by confirmed. */
+  ladder = $state.raw<Ladder>(DEFAULT_LADDER);
   summaries = $state.raw<readonly BreakSummary[]>([]);
   summariesLoaded = $state(false);
   messages = $state.raw<readonly Message[]>([]);
@@ -88,6 +91,7 @@ export class App {
     this.mode = store.mode;
     const kept = await store.getSetting<Preferences>("preferences");
     if (kept) this.preferences = { ...DEFAULT_PREFERENCES, ...kept };
+    this.ladder = ladderFrom(await store.getSetting("ladder"));
     await this.refreshSummaries();
     const { recovered } = store;
     if (recovered !== null && recovered.breaks > 0)
@@ -120,6 +124,12 @@ export class App {
   async prefer(patch: Partial<Preferences>): Promise<void> {
     this.preferences = { ...this.preferences, ...patch };
     await this.bench.setSetting("preferences", this.preferences);
+  }
+
+  /** @throws StoreError when it cannot be written; the ladder stays as it was then. */
+  async setLadder(ladder: Ladder): Promise<void> {
+    await this.bench.setSetting("ladder", ladder);
+    this.ladder = ladder;
   }
 
   #add(message: Omit<Message, "id">): void {
