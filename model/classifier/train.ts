@@ -113,13 +113,15 @@ function checkEnough({ classes }: TrainingSet, breaks: readonly number[]): void 
     );
 }
 
-/** Rows of whole breaks, up to about `most` rows, every type with its share. */
+/** Into so many parts are the breaks dealt of which a sample takes some. */
+const PARTS = 100;
+
+/** Rows of whole breaks, as near below `most` rows as hundredths of the set allow, every type with its share. */
 function sample(set: TrainingSet, most: number, seed: number): Int32Array {
   const rows = rowsOf(set);
   const all = Int32Array.from({ length: rows }, (_, i) => i);
   if (rows <= most) return all;
-  // Breaks dealt into as many folds as needed; one fold is a fair sample.
-  const parts = Math.ceil(rows / most);
-  const fold = foldsOf(set, parts, seed);
-  return all.filter((i) => fold[i] === 0);
+  const part = foldsOf(set, PARTS, seed);
+  const taken = Math.max(1, Math.floor((PARTS * most) / rows));
+  return all.filter((i) => part[i]! < taken);
 }

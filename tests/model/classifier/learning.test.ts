@@ -151,6 +151,12 @@ describe("learning", () => {
     expect(card.learningCurve.at(-1)!.accuracy.n).toBe(learnt.y.length / 4);
   });
 
+  test("a set a little too large to compare on whole gives up a little, not half of its breaks", () => {
+    const { card } = train(madeSet(2100, 6), options);
+    expect(card.accuracy.n).toBeGreaterThan(1950);
+    expect(card.accuracy.n).toBeLessThanOrEqual(2000);
+  });
+
   test("too few breaks are refused in words", () => {
     expect(() => train(madeSet(9, 1), options)).toThrow(ClassifierError);
     const lopsided = pickRows(
