@@ -1,6 +1,7 @@
 import { readFile, writeFile } from "node:fs/promises";
 import { parseArgs } from "node:util";
 import { answer, probabilitiesOf, type BreakModel } from "../model/classifier/break-model.ts";
+import { calibrationByChance } from "../model/classifier/calibration-chance.ts";
 import { ClassifierError } from "../model/classifier/classifier-error.ts";
 import { recommended } from "../model/classifier/compare-models.ts";
 import { accuracy, calibrationOf, confusionOf, logLoss, pairedTest, perClass, topOf, type Answers, type Share } from "../model/classifier/metrics.ts"; // prettier-ignore
@@ -46,6 +47,7 @@ function figures(model: BreakModel, judged: Judged): readonly string[] {
   const confusion = confusionOf(answers);
   const types = perClass(confusion);
   const calibration = calibrationOf(answers);
+  const chance = calibrationByChance(answers);
   const errors = judged.names.flatMap((name, i) => {
     const [top, truth] = [topOf(answers, i), judged.truth[i]!];
     if (top === truth) return [];
@@ -60,6 +62,8 @@ function figures(model: BreakModel, judged: Judged): readonly string[] {
     `### ${judged.title}`,
     "",
     `${judged.rows.length} breaks. Right: **${share(accuracy(answers))}**. Log loss ${logLoss(answers).toFixed(3)}. Expected calibration error **${calibration.error.toFixed(3)}**.`,
+    "",
+    `On so few breaks chance alone makes that error ${chance.mean.toFixed(3)} on average for a model whose every probability is true, and more than ${chance.oneInTwenty.toFixed(3)} once in twenty such sets.`,
     "",
     "| type | precision | recall |",
     "| --- | --- | --- |",
