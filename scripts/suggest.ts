@@ -5,17 +5,10 @@ import type { ObservationSheet } from "../model/break/observation-sheet-types.ts
 import { RecordError } from "../model/break/record-error.ts";
 import { suggest } from "../model/evidence/suggest.ts";
 import type { FiredRule, RuleId, Suggestion } from "../model/evidence/suggestion.ts";
-import { answer, type BreakModel, type ModelAnswer } from "../model/classifier/break-model.ts";
+import type { BreakModel, ModelAnswer } from "../model/classifier/break-model.ts";
 import { ClassifierError } from "../model/classifier/classifier-error.ts";
-import { readModelFile } from "../model/classifier/model-file.ts";
-import { numbersOfBreak } from "../model/classifier/of-break.ts";
 import { CAUTIOUS, pool } from "../model/classifier/pool.ts";
-import { COLUMN_NAMES } from "../model/classifier/vector.ts";
-import { observe } from "../model/measure/observe.ts";
 import { observeSheet } from "./observe-sheet.ts";
-import { withPhotographs } from "./suggest/with-photographs.ts";
-
-const SHIPPED = new URL("../model/classifier/shipped/endpair.onnx", import.meta.url);
 
 const HELP = `Usage: npm run -s suggest -- FILE… [--photos DIR [--propose] [--model MODEL.onnx]]
 
@@ -134,11 +127,6 @@ function asked(args: readonly string[]): Asked | string {
   return { files, photos, propose, model };
 }
 
-/** @throws ClassifierError when the file is no model of this version. */
-async function modelIn(file: string | null): Promise<BreakModel> {
-  return readModelFile(Uint8Array.from(await readFile(file ?? SHIPPED)), COLUMN_NAMES);
-}
-
 async function main(args: readonly string[]): Promise<number> {
   if (args.includes("--help") || args.includes("-h")) {
     process.stdout.write(HELP);
@@ -164,6 +152,8 @@ async function main(args: readonly string[]): Promise<number> {
     process.stdout.write(sheets.map((sheet) => `${line(sheet.id, suggest(observeSheet(sheet)), null)}\n`).join(""));
     return 0;
   }
+  // Reading pictures and models takes longer to load than sheets take to weigh.
+  const { modelIn, weighedWithPhotographs } = await import("./suggest/weighed-with-photographs.ts");
   let model: BreakModel;
   try {
     model = await modelIn(task.model);
@@ -176,11 +166,10 @@ async function main(args: readonly string[]): Promise<number> {
   }
   let code = 0;
   for (const sheet of sheets) {
-    const { record, views, faults: unread } = await withPhotographs(sheet, task.photos, task.propose);
+    const { suggestion, said, faults: unread } = await weighedWithPhotographs(sheet, task.photos, task.propose, model);
     for (const fault of unread) process.stderr.write(`${sheet.id}: ${fault}\n`);
     if (unread.length > 0) code = 1;
-    const said = answer(model, numbersOfBreak(record, views));
-    process.stdout.write(`${line(sheet.id, suggest(observe(record)), said)}\n`);
+    process.stdout.write(`${line(sheet.id, suggestion, said)}\n`);
   }
   return code;
 }
