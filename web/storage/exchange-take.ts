@@ -4,7 +4,7 @@ import { suggest } from "../../model/evidence/suggest.ts";
 import { observe } from "../../model/measure/observe.ts";
 import type { MergeClient } from "../workers/merge-client.ts";
 import { namedOriginals } from "./bench-file-format.ts";
-import type { BenchStore, NewLogEntry, NewOriginal, WholeBreak } from "./contract.ts";
+import type { BenchStore, LogEntry, NewLogEntry, NewOriginal, WholeBreak } from "./contract.ts";
 import { StoreError } from "./contract.ts";
 import type { Judged } from "./exchange-judge.ts";
 import type { BreakSource } from "./exchange-source.ts";
@@ -50,7 +50,12 @@ export async function takeIn(taking: Taking, judged: Judged, apart: "copy" | "le
   const { store, merger, source, signal } = taking;
   const { number } = judged;
   const nothing = { number, originals: 0, lacking: [] };
-  if (judged.fate === "same") return { ...nothing, fate: "same", id: judged.hereId };
+  if (judged.fate === "same") {
+    // Photographs may still lack that were not whole, or not there, when the break came.
+    const here = await store.load(judged.hereId);
+    const carried = here === null ? {} : await takeOriginals(taking, here);
+    return { ...nothing, ...carried, fate: "same", id: judged.hereId };
+  }
   if (judged.fate === "apart" && apart === "leave-out") return { ...nothing, fate: "left-out", id: judged.hereId };
   const whole = await merger.read(judged.from.path, await judged.from.read(signal), signal);
   const carried = await takeOriginals(taking, whole);
@@ -124,7 +129,7 @@ async function addCopy(taking: Taking, whole: WholeBreak): Promise<Pick<Taken, "
 /** Stores the photographs a break needs that are not here yet. */
 async function takeOriginals(
   { store, source, signal }: Taking,
-  { record, log }: WholeBreak,
+  { record, log }: { readonly record: WireBreak; readonly log: WholeBreak["log"] | readonly LogEntry[] },
 ): Promise<Pick<Taken, "originals" | "lacking">> {
   const named = [...namedOriginals(record, log).values()];
   const known = await store.known(named.map(({ hash }) => hash));
