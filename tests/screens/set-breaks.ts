@@ -42,7 +42,7 @@ export async function fileSetBreaks(store: BenchStore, made: readonly SetBreakMa
   const records: WireBreak[] = [];
   for (const [i, { type, cast, pictures = [2 * (first + i), 2 * (first + i) + 1], quality = 0.9 }] of made.entries()) {
     const number = `S-${first + i}`;
-    const [{ record }] = labBreaks([type], 1, 100 + first + i) as [{ record: WireBreak }];
+    const { record } = labBreaks([type], 1, 100 + first + i)[0]!;
     const photographs: Photograph[] = [];
     for (const [j, seed] of pictures.entries()) {
       const bytes = await madePhotograph(seed, { quality });

@@ -1,14 +1,19 @@
 import { describe, expect, test } from "vitest";
 import { page, userEvent } from "vitest/browser";
+import { applyEdit, type Edit } from "../../model/break/edits.ts";
 import { heldBackWords } from "../../web/improve/lab-card.ts";
 import { improveOf } from "../../web/improve/improve.svelte.ts";
 import { ModelRoom, setRoom } from "../../web/model/model-room.svelte.ts";
 import { referenceSetOf } from "../../web/reference/reference-set.svelte.ts";
 import { keepVersion, latestVersion, readVersions } from "../../web/reference/version-shelf.ts";
+import { saveSetFile } from "../../web/reference/set-file.ts";
+import { summarise } from "../../web/storage/summary.ts";
 import type { BenchStore } from "../../web/storage/contract.ts";
 import { createModelService } from "../../web/workers/model-client.ts";
 import { fileLabBreaks, labBreaks, madeModel } from "./lab-breaks.ts";
 import { openApp, showApp } from "./log-app.ts";
+import { AT } from "./log-breaks.ts";
+import { unzipped } from "./unzipped.ts";
 import { fileSetBreaks, type SetBreakMade } from "./set-breaks.ts";
 
 const TYPES = ["central_burst", "torsion", "fatigue"] as const;
@@ -70,6 +75,15 @@ describe("the set", () => {
     await app.refreshSummaries();
     await expect.poll(() => set.rows?.length).toBe(5);
     expect(loads).toBe(1);
+  });
+});
+
+test("two changes at once are both kept", async () => {
+  const { set, store } = await showSet(many(2));
+  await Promise.all([set.plan({ salt: "one" }), set.plan({ how: "by-hash" }), set.set({ level: "section" })]);
+  expect(await store.getSetting("reference-set")).toMatchObject({
+    level: "section",
+    plan: { salt: "one", how: "by-hash" },
   });
 });
 
@@ -185,6 +199,157 @@ describe("versions", () => {
     await expect.element(page.getByLabelText("Breaks that are let in")).toBeDisabled();
     await userEvent.keyboard("2");
     await expect.element(page.getByRole("button", { name: /^Freeze version/ })).toBeDisabled();
+  });
+});
+
+/** The file the page hands to the downloads, where the browser has no dialog of its own for saving. */
+async function written(press: string | RegExp): Promise<File> {
+  const picker = Object.getOwnPropertyDescriptor(window, "showSaveFilePicker");
+  if (picker) Reflect.deleteProperty(window, "showSaveFilePicker");
+  try {
+    const link = new Promise<HTMLAnchorElement>((resolve) => {
+      const onClick = (event: Event) => {
+        if (!(event.target instanceof HTMLAnchorElement) || event.target.download === "") return;
+        event.preventDefault();
+        removeEventListener("click", onClick, true);
+        resolve(event.target);
+      };
+      addEventListener("click", onClick, true);
+    });
+    await page.getByRole("button", { name: press }).click();
+    const { href, download } = await link;
+    return new File([await (await fetch(href)).blob()], download, { type: "application/zip" });
+  } finally {
+    if (picker) Object.defineProperty(window, "showSaveFilePicker", picker);
+  }
+}
+
+describe("a file of the set", () => {
+  async function frozenSet(made: readonly SetBreakMade[]) {
+    const shown = await showSet(made);
+    expect(await shown.set.freeze("1.0.0", "L. Lead", "")).not.toBeNull();
+    await userEvent.keyboard("3");
+    return shown;
+  }
+
+  test("is written with what was said about it, people as the same codes every time", async () => {
+    const { set, store } = await frozenSet(many(9));
+    const write = page.getByRole("button", { name: "Write version 1.0.0…" });
+    await expect.element(write).toBeDisabled();
+    await expect.element(page.getByText("Say which laboratory gives it away.")).toBeVisible();
+    await page.getByLabelText("Laboratory that gives it away").fill("Hollowmoor Wire (invented)");
+    await page.getByRole("combobox", { name: /Licence/ }).selectOptions("CC0 1.0");
+    await expect.element(page.getByText("Anybody may use it for anything, without naming you.")).toBeVisible();
+    await page.getByLabelText(/^Address/).fill("not an address");
+    await userEvent.tab();
+    await expect.element(page.getByText(/must begin with https/)).toBeVisible();
+    await page.getByLabelText(/^Address/).fill("");
+    await userEvent.tab();
+    await expect.element(write).toBeEnabled();
+    const file = await written("Write version 1.0.0…");
+    expect(file.name).toBe("wire-breaks-1.0.0.zip");
+    await expect.element(page.getByText(/9 breaks, 18 photographs/)).toBeVisible();
+    const zip = await unzipped(file);
+    const croissant = JSON.parse(zip.get("croissant.json")!) as Record<string, unknown>;
+    expect(croissant).toMatchObject({
+      version: "1.0.0",
+      license: "https://creativecommons.org/publicdomain/zero/1.0/",
+    });
+    expect(croissant["url"]).toBe("urn:endpair:set:wire-breaks:1.0.0");
+    expect(zip.get("tables/cases.csv")!.trim().split("\r\n")).toHaveLength(10);
+    const secret = await store.getSetting<string>("reference-set-people");
+    const all = [...zip.values()].join("\n");
+    expect(all).not.toContain("A. Reader");
+    expect(all).not.toContain(secret!);
+    const code = /reader-[0-9a-z]{8}/.exec(all)![0];
+    const again = await unzipped(await written("Write version 1.0.0…"));
+    expect([...again.values()].join("\n")).toBe(all);
+    expect(all).toContain(code);
+    expect(set.task.running).toBe(false);
+  });
+
+  test("is refused while photographs of two breaks lie in two parts, and the leak is named", async () => {
+    const { set } = await showSet([...many(11), { type: "torsion", pictures: [2, 400] }]);
+    for (let i = 0; set.leaks.length === 0 && i < 60; i++) await set.plan({ how: "by-hash", salt: `salt ${i}` });
+    expect(set.leaks.length).toBe(1);
+    expect(await set.freeze("1.0.0", "L. Lead", "")).toBeNull();
+    await expect(saveSetFile(set)).rejects.toThrow(/One photograph belongs to breaks in several parts: S-1 .*S-12/);
+  });
+
+  test("stopped, nothing is left that looks like a set", async () => {
+    const { set, app } = await frozenSet(many(30));
+    await set.set({ given: { ...set.settings.given, creator: "Hollowmoor Wire (invented)" } });
+    const ended: string[] = [];
+    const picker = Object.getOwnPropertyDescriptor(window, "showSaveFilePicker");
+    Object.defineProperty(window, "showSaveFilePicker", {
+      configurable: true,
+      value: () =>
+        Promise.resolve({
+          createWritable: () =>
+            Promise.resolve(
+              new WritableStream({
+                write: () => set.task.cancel(),
+                close: () => void ended.push("closed"),
+                abort: () => void ended.push("aborted"),
+              }),
+            ),
+        }),
+    });
+    try {
+      expect(await saveSetFile(set)).toBeNull();
+    } finally {
+      if (picker) Object.defineProperty(window, "showSaveFilePicker", picker);
+    }
+    expect(ended).toEqual(["aborted"]);
+    expect(app.messages.at(-1)?.text).toBe("Stopped. No file was written.");
+  });
+
+  test("a full disk is told in the browser's words and leaves no file", async () => {
+    const { set } = await frozenSet(many(6));
+    await set.set({ given: { ...set.settings.given, creator: "Hollowmoor Wire (invented)" } });
+    let aborted = false;
+    const picker = Object.getOwnPropertyDescriptor(window, "showSaveFilePicker");
+    Object.defineProperty(window, "showSaveFilePicker", {
+      configurable: true,
+      value: () =>
+        Promise.resolve({
+          createWritable: () =>
+            Promise.resolve({
+              getWriter: () => ({
+                write: () => Promise.reject(new DOMException("The disk is full.", "QuotaExceededError")),
+                abort: () => Promise.resolve(void (aborted = true)),
+              }),
+            }),
+        }),
+    });
+    try {
+      await expect(saveSetFile(set)).rejects.toThrow("The disk is full.");
+    } finally {
+      if (picker) Object.defineProperty(window, "showSaveFilePicker", picker);
+    }
+    expect(aborted).toBe(true);
+  });
+
+  test("a break that is edited meanwhile stops it, since the file would not be what was frozen", async () => {
+    const { set, store } = await frozenSet(many(6));
+    await set.set({ given: { ...set.settings.given, creator: "Hollowmoor Wire (invented)" } });
+    const edit: Edit = { kind: "set-context", patch: { machine: "another" } };
+    const { next, inverse } = applyEdit((await store.load("s-3"))!.record, edit, AT);
+    const line = { breakId: "s-3", revision: next.revision, edit, inverse, of: null, by: "L. Lead", at: AT };
+    await store.commit({
+      entries: [{ ...line, origin: "reader" }],
+      records: [{ record: next, summary: summarise(next, "torsion") }],
+    });
+    const picker = Object.getOwnPropertyDescriptor(window, "showSaveFilePicker");
+    Object.defineProperty(window, "showSaveFilePicker", {
+      configurable: true,
+      value: () => Promise.resolve({ createWritable: () => Promise.resolve(new WritableStream()) }),
+    });
+    try {
+      await expect(saveSetFile(set)).rejects.toThrow(/S-3 was edited while/);
+    } finally {
+      if (picker) Object.defineProperty(window, "showSaveFilePicker", picker);
+    }
   });
 });
 

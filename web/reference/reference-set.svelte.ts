@@ -1,5 +1,6 @@
 import { caseIdOf } from "../../model/reference/export/set-names.ts";
 import { exactDuplicates, findLeaks, type Leak } from "../../model/reference/leaks.ts";
+import type { Ladder } from "../../model/reference/ladder.ts";
 import type { Split } from "../../model/reference/member.ts";
 import { isVersion } from "../../model/reference/set-version.ts";
 import {
@@ -22,7 +23,7 @@ import { loadMembers } from "./load-members.ts";
 import { findLookAlikes, knownLookAlikes, type LookAlikes } from "./look-alikes.ts";
 import { asMembers, isLetIn, type MemberRow } from "./member-row.ts";
 import { SetCache } from "./set-cache.ts";
-import { FRESH_SETTINGS, readSetSettings, type SetSettings, writeSetSettings } from "./set-settings.ts";
+import { FRESH_SETTINGS, type GivenAway, readSetSettings, type SetSettings, writeSetSettings } from "./set-settings.ts";
 import { keepVersion, readVersions } from "./version-shelf.ts";
 
 const NO_PARTS: Splits = { of: new Map(), conflicts: [] };
@@ -38,14 +39,17 @@ export class ReferenceSet {
   rows = $state.raw<readonly MemberRow[] | null>(null);
   /** Among all confirmed breaks, so that leaving one out changes nothing; null = not looked for yet. */
   lookAlikes = $state.raw<LookAlikes | null>(null);
-  #readFor: readonly BreakSummary[] | null = null;
+  #lastWrite: Promise<void> = Promise.resolve();
+  #readFor: { readonly summaries: readonly BreakSummary[]; readonly ladder: Ladder } | null = null;
   /** As what the settings were last read: a tab that only reads may find them changed by the one that writes. */
   #readAs: App["mode"] | null = null;
 
   readonly last = $derived(latestOf(this.versions));
   readonly included = $derived.by(() => {
     const out = new Set(this.settings.leftOut.map(({ breakId }) => breakId));
-    return (this.rows ?? []).filter((row) => isLetIn(row, this.settings.level) && !out.has(row.member.id));
+    return (this.rows ?? []).filter(
+      (row) => isLetIn(row, this.settings.level, this.app.ladder.levels) && !out.has(row.member.id),
+    );
   });
   readonly members = $derived(this.included.map(({ member }) => member));
   /** Parts that any version gave, the latest counting most: nothing that was once in a part moves. */
@@ -108,17 +112,18 @@ export class ReferenceSet {
       [this.settings, this.versions] = await Promise.all([readSetSettings(app.bench), readVersions(app.bench)]);
       this.#readAs = mode;
     }
-    if (this.#readFor === app.summaries || this.task.running) return;
+    const same = this.#readFor?.summaries === app.summaries && this.#readFor.ladder === app.ladder;
+    if (same || this.task.running) return;
     await this.read();
   }
 
   async read(): Promise<void> {
     const { app } = this;
-    const summaries = app.summaries;
-    this.#readFor = summaries;
+    const { summaries, ladder } = app;
+    this.#readFor = { summaries, ladder };
     try {
       const rows = await this.task.run("Reading the confirmed breaks", (work) =>
-        loadMembers(app.bench, summaries, this.cache, work),
+        loadMembers(app.bench, summaries, ladder.levels, this.cache, work),
       );
       if (rows === null) return;
       this.lookAlikes = await knownLookAlikes(
@@ -152,15 +157,29 @@ export class ReferenceSet {
     }
   }
 
-  /** Writes first, shows then: what the screen says is on the disk. @throws StoreError */
-  async set(patch: Partial<SetSettings>): Promise<void> {
-    const next = { ...this.settings, ...patch };
-    await writeSetSettings(this.app.bench, next);
-    this.settings = next;
+  /**
+   * Writes first, shows then: what the screen says is on the disk. Changes made at once are written one after the
+   * other, each on top of the one before.
+   *
+   * @throws StoreError
+   */
+  set(patch: Partial<SetSettings> | ((now: SetSettings) => Partial<SetSettings>)): Promise<void> {
+    const write = async (): Promise<void> => {
+      const next = { ...this.settings, ...(typeof patch === "function" ? patch(this.settings) : patch) };
+      await writeSetSettings(this.app.bench, next);
+      this.settings = next;
+    };
+    const written = this.#lastWrite.then(write, write);
+    this.#lastWrite = written;
+    return written;
   }
 
   plan(patch: Partial<SplitPlan>): Promise<void> {
-    return this.set({ plan: { ...this.settings.plan, ...patch } });
+    return this.set(({ plan }) => ({ plan: { ...plan, ...patch } }));
+  }
+
+  give(patch: Partial<GivenAway>): Promise<void> {
+    return this.set(({ given }) => ({ given: { ...given, ...patch } }));
   }
 
   /** Takes a break out of the set; it stays confirmed and on the bench. @throws StoreError */
@@ -168,19 +187,18 @@ export class ReferenceSet {
     const number = this.rows?.find(({ member }) => member.id === breakId)?.member.number ?? breakId;
     const { now } = this.app.surroundings;
     const line = { breakId, number, reason: reason.trim(), by: this.app.reader, at: now() };
-    await this.set({ leftOut: [...this.settings.leftOut.filter((l) => l.breakId !== breakId), line] });
+    await this.set(({ leftOut }) => ({ leftOut: [...leftOut.filter((l) => l.breakId !== breakId), line] }));
   }
 
   takeBack(breakId: string): Promise<void> {
-    return this.set({ leftOut: this.settings.leftOut.filter((line) => line.breakId !== breakId) });
+    return this.set(({ leftOut }) => ({ leftOut: leftOut.filter((line) => line.breakId !== breakId) }));
   }
 
   /** A person looked and says that the two show different things. @throws StoreError */
   async judgeApart(hashes: readonly [string, string], reason: string): Promise<void> {
     const { now } = this.app.surroundings;
-    await this.set({
-      apart: [...this.settings.apart, { hashes, reason: reason.trim(), by: this.app.reader, at: now() }],
-    });
+    const line = { hashes, reason: reason.trim(), by: this.app.reader, at: now() };
+    await this.set(({ apart }) => ({ apart: [...apart, line] }));
   }
 
   /** Everything that keeps the set as it is now from being frozen or given away, in words; empty = nothing. */

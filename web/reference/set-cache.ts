@@ -12,7 +12,16 @@ export interface KeptLooks {
 }
 
 interface CacheSchema extends DBSchema {
-  members: { key: string; value: { readonly row: MemberRow; readonly revision: number; readonly updatedAt: string } };
+  members: {
+    key: string;
+    value: {
+      readonly row: MemberRow;
+      readonly revision: number;
+      readonly updatedAt: string;
+      /** Names the ladder it was judged by. */
+      readonly ladder: string;
+    };
+  };
   looks: { key: string; value: Uint32Array<ArrayBuffer> };
   thumbnails: { key: string; value: Uint8Array<ArrayBuffer> };
   alike: { key: string; value: readonly NearDuplicate[] };

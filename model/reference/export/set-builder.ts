@@ -1,10 +1,9 @@
 import type { EndSide, Photograph, WireBreak } from "../../break/wire-break.ts";
 import { END_SIDES } from "../../break/wire-break.ts";
-import { levelReached } from "../levels.ts";
 import type { SetBreak, Split } from "../member.ts";
 import { SPLITS } from "../member.ts";
 import type { VersionMember } from "../set-version.ts";
-import { standingConfirmations } from "../levels.ts";
+import { type ConfirmationLevel, DEFAULT_LEVELS, levelReached, standingConfirmations } from "../levels.ts";
 import {
   type CocoAnnotation,
   cocoAnnotation,
@@ -106,10 +105,15 @@ export function picturesOf(wireBreak: WireBreak, { metadata }: Pick<SetOptions, 
   );
 }
 
-/** What a break is in a version of the set. */
-export function versionMember(wireBreak: WireBreak, { number, type }: SetBreak, split: Split): VersionMember {
+/** What a break is in a version of the set. @param levels – the lab's ladder, lowest first. */
+export function versionMember(
+  wireBreak: WireBreak,
+  { number, type }: SetBreak,
+  split: Split,
+  levels: readonly ConfirmationLevel[] = DEFAULT_LEVELS,
+): VersionMember {
   const standing = standingConfirmations(wireBreak).at(-1);
-  const level = standing?.level ?? levelReached(wireBreak).level?.id ?? null;
+  const level = standing?.level ?? levelReached(wireBreak, levels).level?.id ?? null;
   return { breakId: caseIdOf(wireBreak.id), number, type, split, level, reason: standing?.reason ?? "" };
 }
 
@@ -187,7 +191,7 @@ export class SetBuilder {
         photograph.rendered,
       ]);
     }
-    const version = versionMember(wireBreak, member, split);
+    const version = versionMember(wireBreak, member, split, this.options.levels);
     const micrometres = member.diameterMm === null ? null : Number((1000 * member.diameterMm).toPrecision(6));
     this.line("cases", [
       caseId,

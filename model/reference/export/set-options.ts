@@ -1,3 +1,4 @@
+import type { ConfirmationLevel } from "../levels.ts";
 import type { SplitPlan } from "../splits.ts";
 
 /** What a person decides about a set before it is written. */
@@ -20,6 +21,8 @@ export interface SetOptions {
   /** Whether the records and the originals go along, so that another bench can take the breaks over. */
   readonly withRecords: boolean;
   readonly plan: SplitPlan;
+  /** The lab's ladder of confirmation, lowest first; left out = the one a new bench begins with. */
+  readonly levels?: readonly ConfirmationLevel[];
   /** Name and version of the program that writes it. */
   readonly app: string;
 }

@@ -19,14 +19,15 @@ const offersPicker = (scope: object): scope is SaveFilePicker => "showSaveFilePi
  * Opens a place for a zip file: the browser's own dialog where it has one; else the private disk of the page, from
  * where it goes to the downloads; else memory.
  *
+ * @param what – kind of file, as the dialog names it.
  * @returns null when the person closed the dialog.
  */
-export async function openFileTarget(name: string): Promise<FileTarget | null> {
+export async function openFileTarget(name: string, what = "Bench file"): Promise<FileTarget | null> {
   if (offersPicker(window)) {
     try {
       const handle = await window.showSaveFilePicker({
         suggestedName: name,
-        types: [{ description: "Bench file", accept: { "application/zip": [".zip"] } }],
+        types: [{ description: what, accept: { "application/zip": [".zip"] } }],
       });
       // Closing the stream puts the file in place; aborting it leaves what was there before.
       return { stream: await handle.createWritable(), finish: nothing, discard: nothing };
