@@ -13,6 +13,9 @@ type Confirmed = Extract<Confirmation, { readonly kind: "confirmed" }>;
 const SHORTEST_REASON = 8;
 const SHORTEST_REOPENING = 4;
 
+/** What a confirmation needs of where it is written: the bench, or where second readings are settled. */
+export type ConfirmedAt = Pick<Desk, "app" | "bench" | "record">;
+
 /** A confirmation while it is written: what it still lacks and how far up the lab's ladder it would bring the break. */
 export class Confirming {
   type = $state<Verdict | "">("");
@@ -22,10 +25,13 @@ export class Confirming {
   /** Words against each rule that speaks the other way. */
   answers = $state<Record<string, string>>({});
   wrong = $state<string | null>(null);
-  readonly #desk: Desk;
+  readonly #desk: ConfirmedAt;
+  readonly #resolves: readonly string[];
 
-  constructor(desk: Desk) {
+  /** @param resolves – identifiers of the second readings whose disagreement the line settles. */
+  constructor(desk: ConfirmedAt, resolves: readonly string[] = []) {
     this.#desk = desk;
+    this.#resolves = resolves;
     this.by = desk.app.preferences.reader;
     const last = this.last;
     if (last?.kind === "confirmed") this.type = last.type;
@@ -70,7 +76,8 @@ export class Confirming {
       app.report(error);
       return false;
     }
-    app.say(`${this.open ? "Confirmed as" : "Still confirmed as"} ${typeName(this.type)}.`);
+    const how = this.#resolves.length > 0 ? "Settled as" : this.open ? "Confirmed as" : "Still confirmed as";
+    app.say(`${how} ${typeName(this.type)}.`);
     return true;
   }
 
@@ -128,6 +135,7 @@ export class Confirming {
       revision: record.revision,
       ...(answers.length === 0 ? {} : { answers }),
       ...earlierOf(app).leanOf(record),
+      ...(this.#resolves.length === 0 ? {} : { resolves: this.#resolves }),
     };
     const { level } = standingOf({ ...record, confirmations: [...record.confirmations, line] }, app.ladder);
     return level === null ? line : { ...line, level: level.id };
