@@ -155,3 +155,21 @@ test("the stage gets the seen picture, the one as taken while it is compared, an
   kept.release(p("p1"));
   close();
 });
+
+test("how a photograph was lit is recorded, spread over the break as one edit, and taken out again", async () => {
+  const { desk, p, close } = await openDesk();
+  desk.lit([p("p1")], "ring light");
+  const before = desk.record.revision;
+  desk.lit(
+    ["p1", "p2", "p3"].map((id) => p(id)),
+    "ring light",
+  );
+  expect(desk.record.revision).toBe(before + 1);
+  expect(["p1", "p2", "p3"].map((id) => p(id).light)).toEqual(["ring light", "ring light", "ring light"]);
+  desk.lit([p("p2")], "");
+  expect("light" in p("p2")).toBe(false);
+  await desk.bench.settled();
+  await desk.bench.undo();
+  expect(p("p2").light).toBe("ring light");
+  close();
+});

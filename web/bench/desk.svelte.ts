@@ -87,6 +87,18 @@ export class Desk {
     }
   }
 
+  /** Records how photographs were lit, as one edit. @param light – in the lab's words; "" = not recorded. */
+  lit(photographs: readonly Photograph[], light: string): void {
+    const edits = photographs
+      .filter((p) => (p.light ?? "") !== light)
+      .map((p): Edit => ({
+        kind: "set-photograph",
+        photographId: p.id,
+        patch: { light: light === "" ? null : light },
+      }));
+    if (edits.length > 0) this.do(edits.length === 1 ? edits[0]! : { kind: "together", edits });
+  }
+
   say(text: string): void {
     this.said = text;
   }

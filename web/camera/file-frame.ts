@@ -6,6 +6,7 @@ import { suggest } from "../../model/evidence/suggest.ts";
 import { observe } from "../../model/measure/observe.ts";
 import { createIntake, type IntakeOptions } from "../intake/intake-service.ts";
 import type { App } from "../shell/app.svelte.ts";
+import { lightOf } from "../shell/person.ts";
 import type { NewOriginal } from "../storage/contract.ts";
 import { summarise } from "../storage/summary.ts";
 import type { Step } from "./sequence.ts";
@@ -70,6 +71,7 @@ export async function fileFrame(
       scale,
       axisDeg: null,
       rendered: false,
+      ...lightOf(app.preferences),
     };
     return commit(app, target, original, (start) => [
       ...(start.ends[side].recovery === "recovered"

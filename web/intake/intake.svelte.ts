@@ -8,6 +8,7 @@ import { findSeries } from "../../model/picture/stack/find-series.ts";
 import { observe } from "../../model/measure/observe.ts";
 import { nextNumber } from "../log/next-number.ts";
 import type { App } from "../shell/app.svelte.ts";
+import { lightOf } from "../shell/person.ts";
 import type { NewLogEntry, NewOriginal } from "../storage/contract.ts";
 import { summarise } from "../storage/summary.ts";
 import { createPictureClient } from "../workers/client.ts";
@@ -299,6 +300,7 @@ export class Intake {
         scale: null,
         axisDeg: null,
         rendered: false,
+        ...lightOf(this.#app.preferences),
       };
       edits.push({ kind: "add-photograph", side: filed.side, index: counts[filed.side], photograph });
       counts[filed.side] += 1;

@@ -8,6 +8,8 @@ export interface Preferences {
   readonly lab: string;
   /** Whether marks are looked for as soon as a photograph is shown, or when asked. */
   readonly proposals: "by-itself" | "when-asked";
+  /** Light that photographs brought in are filed with; "" = not recorded. */
+  readonly light: string;
 }
 
 export const DEFAULT_PREFERENCES: Preferences = {
@@ -17,4 +19,9 @@ export const DEFAULT_PREFERENCES: Preferences = {
   paper: "A4",
   lab: "",
   proposals: "by-itself",
+  light: "",
 };
+
+/** The light a photograph is filed with, where it is recorded. */
+export const lightOf = ({ light }: Preferences): { readonly light?: string } =>
+  light.trim() === "" ? {} : { light: light.trim() };
