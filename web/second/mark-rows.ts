@@ -91,7 +91,14 @@ function measureRows(
     if (other === undefined || typeof mine.value !== "number" || typeof other.value !== "number") return [];
     const differs =
       mine.u !== null && other.u !== null && Math.abs(mine.value - other.value) > 2 * Math.hypot(mine.u, other.u);
-    return [{ label: mine.label, first: formatMeasure(mine, unit), second: formatMeasure(other, unit), differs }];
+    return [
+      {
+        label: mine.label,
+        first: short(formatMeasure(mine, unit)),
+        second: short(formatMeasure(other, unit)),
+        differs,
+      },
+    ];
   });
 }
 
