@@ -11,9 +11,10 @@ import { ModelRoom, setRoom } from "../../web/model/model-room.svelte.ts";
 import { percent } from "../../web/model/percent.ts";
 import { reasonsOf } from "../../web/model/reasons.ts";
 import type { App } from "../../web/shell/app.svelte.ts";
-import { createModelService, type ModelReply } from "../../web/workers/model-client.ts";
+import type { ModelReply } from "../../web/workers/model-client.ts";
 import { fileLabBreaks, labBreaks, madeModel } from "./lab-breaks.ts";
 import { openApp, showApp } from "./log-app.ts";
+import { oneThread } from "./one-thread.ts";
 import { AT } from "./log-breaks.ts";
 
 const TYPES = ["central_burst", "torsion", "fatigue"] as const;
@@ -25,7 +26,7 @@ export function roomWith(app: App, shipped: () => Promise<Uint8Array<ArrayBuffer
     now: app.surroundings.now,
     reader: () => app.reader,
     shipped,
-    service: createModelService,
+    service: oneThread,
   });
   setRoom(app, room);
   return room;

@@ -8,9 +8,11 @@ import { ModelRoom, setRoom } from "../../web/model/model-room.svelte.ts";
 import { readShelf } from "../../web/model/model-shelf.ts";
 import type { App } from "../../web/shell/app.svelte.ts";
 import type { BenchStore } from "../../web/storage/contract.ts";
+
 import { createModelService } from "../../web/workers/model-client.ts";
 import { fileLabBreaks, labBreaks, madeModel, type LabBreak } from "./lab-breaks.ts";
 import { openApp, showApp } from "./log-app.ts";
+import { oneThread } from "./one-thread.ts";
 
 const TYPES = ["central_burst", "torsion", "fatigue"] as const;
 /** Learnt with the names of the types exchanged: wrong wherever it answers. */
@@ -19,13 +21,13 @@ const wrongModel = madeModel(
   "exchanged model",
 );
 
-const roomOn = (app: App, store: BenchStore, shipped = wrongModel) => {
+const roomOn = (app: App, store: BenchStore, shipped = wrongModel, service = oneThread) => {
   const room = new ModelRoom({
     store,
     now: app.surroundings.now,
     reader: () => app.reader,
     shipped: () => Promise.resolve(shipped),
-    service: createModelService,
+    service,
   });
   setRoom(app, room);
   return room;
@@ -69,7 +71,7 @@ describe("the screen", () => {
       await expect.element(page.getByText(/beyond chance/)).toBeVisible();
       expect(room.inUse?.from).toBe("shipped");
       await page.getByRole("button", { name: /^Adopt/ }).click();
-      await expect.poll(() => room.inUse?.from).toBe("learnt-here");
+      await expect.poll(() => room.inUse?.from, { timeout: 20_000 }).toBe("learnt-here");
       expect(room.inUse?.card.trainedOn).toBe("36 confirmed breaks of this lab");
       expect(room.inUse?.learntFrom).toHaveLength(36);
       expect(room.weights).not.toEqual(CAUTIOUS);
@@ -186,7 +188,7 @@ describe("the model in use", () => {
 
   test("without any model that opens, asking is refused in words", async () => {
     const { app, store } = await openBenchWith([]);
-    const room = roomOn(app, store, new Uint8Array(2000));
+    const room = roomOn(app, store, new Uint8Array(2000), createModelService);
     expect(await room.open()).toBeNull();
     await expect(room.ask(new Float32Array(1), [])).rejects.toThrow(ClassifierError);
     room.close();
