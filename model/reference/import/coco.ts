@@ -17,6 +17,8 @@ export interface ImportedPicture {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly marks: readonly ImportedMark[];
+  /** What else the file says of the picture in one word or two, such as `case_id`, `end`, `view`, `location`. */
+  readonly says: Readonly<Record<string, string>>;
 }
 
 export interface ImportFault {
@@ -24,7 +26,23 @@ export interface ImportFault {
   readonly says: string;
 }
 
+/** A category of the file: how often it is drawn, and the feature it stands for by its name. */
+export interface CocoCategoryUse {
+  readonly name: string;
+  readonly marks: number;
+  readonly feature: FeatureId | null;
+}
+
 export interface CocoImport {
+  /** What the file says of itself; empty = nothing. */
+  readonly about: {
+    readonly name: string;
+    readonly version: string;
+    readonly creator: string;
+    readonly licence: string;
+  };
+  /** Those that are drawn at least once. */
+  readonly categories: readonly CocoCategoryUse[];
   readonly pictures: readonly ImportedPicture[];
   /** Categories that stand for no feature here, with the number of their marks: say what they mean, and import again. */
   readonly unknown: readonly { readonly name: string; readonly marks: number }[];
@@ -33,9 +51,13 @@ export interface CocoImport {
 
 const number = z.number().min(-1e6).max(1e6);
 const outline = z.array(number).min(6).max(40_000);
+const words = z.coerce.string().max(500).catch("");
+const NO_INFO = { description: "", version: "", contributor: "" };
 const cocoSchema = z.object({
+  info: z.looseObject({ description: words, version: words, contributor: words }).catch(NO_INFO),
+  licenses: z.array(z.looseObject({ name: words, url: words })).catch([]),
   images: z.array(
-    z.object({
+    z.looseObject({
       id: z.int(),
       file_name: z.string().min(1).max(500),
       width: z.int().min(1).max(200_000),
@@ -74,7 +96,8 @@ export function readCocoMarks(content: unknown, meaning: Readonly<Record<string,
     const issue = parsed.error.issues[0];
     throw new NoCoco(`This is no COCO file: ${issue?.path.join(".") || "the whole"}: ${issue?.message ?? "not right"}`);
   }
-  const { images, annotations, categories } = parsed.data;
+  const { images, annotations, categories, info, licenses } = parsed.data;
+  const drawn = new Map<string, number>();
   const names = new Map(categories.map((category) => [category.id, category]));
   const marks = new Map(images.map((image) => [image.id, [] as ImportedMark[]]));
   const unknown = new Map<string, number>();
@@ -86,6 +109,7 @@ export function readCocoMarks(content: unknown, meaning: Readonly<Record<string,
     if (onto === undefined) faults.push({ where, says: `There is no image ${annotation.image_id}.` });
     else if (category === undefined) faults.push({ where, says: `There is no category ${annotation.category_id}.` });
     else {
+      drawn.set(category.name, (drawn.get(category.name) ?? 0) + 1);
       const given = Object.hasOwn(meaning, category.name) ? meaning[category.name] : undefined;
       const feature = given ?? (isFeatureId(category.name) ? category.name : undefined);
       if (feature === undefined) {
@@ -105,10 +129,36 @@ export function readCocoMarks(content: unknown, meaning: Readonly<Record<string,
       widthPx: image.width,
       heightPx: image.height,
       marks: marks.get(image.id) ?? [],
+      says: saidOf(image),
     })),
+    about: {
+      name: info.description,
+      version: info.version,
+      creator: info.contributor,
+      licence: licenses[0]?.url || (licenses[0]?.name ?? ""),
+    },
+    categories: [...drawn].map(([name, n]) => ({ name, marks: n, feature: isFeatureId(name) ? name : null })),
     unknown: [...unknown].map(([name, n]) => ({ name, marks: n })),
     faults,
   };
+}
+
+const OF_EVERY_IMAGE = new Set([
+  "id",
+  "file_name",
+  "width",
+  "height",
+  "license",
+  "coco_url",
+  "flickr_url",
+  "date_captured",
+]);
+
+function saidOf(image: Readonly<Record<string, unknown>>): Readonly<Record<string, string>> {
+  const said = Object.entries(image).filter(
+    ([key, value]) => !OF_EVERY_IMAGE.has(key) && typeof value === "string" && value !== "" && value.length <= 200,
+  );
+  return Object.fromEntries(said) as Readonly<Record<string, string>>;
 }
 
 /** Geometries of an annotation, or why there are none. */

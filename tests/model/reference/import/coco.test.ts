@@ -126,7 +126,7 @@ describe("COCO marks", () => {
   );
 
   test("a picture of another size is told before marks land beside their place", () => {
-    const picture = { fileName: "a.jpg", widthPx: 100, heightPx: 80, marks: [] };
+    const picture = { fileName: "a.jpg", widthPx: 100, heightPx: 80, marks: [], says: {} };
     expect(sizeFault(picture, { widthPx: 100, heightPx: 80 })).toBeNull();
     expect(sizeFault(picture, { widthPx: 80, heightPx: 100 })).toContain("on its side");
     expect(sizeFault(picture, { widthPx: 200, heightPx: 160 })).toContain("200 × 160");
