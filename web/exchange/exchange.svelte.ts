@@ -1,6 +1,8 @@
 import { LongTask } from "../log/long-task.svelte.ts";
 import type { App } from "../shell/app.svelte.ts";
 import { BringFile } from "./bring-file.svelte.ts";
+import { BringPictures } from "./bring-pictures.svelte.ts";
+import { BringTable } from "./bring-table.svelte.ts";
 import { type ExchangeReport, exchangeReports } from "./exchange-log.ts";
 import { Meeting } from "./meeting.svelte.ts";
 import { Unsettled } from "./unsettled.svelte.ts";
@@ -22,6 +24,8 @@ export class Exchange {
   readonly unsettled: Unsettled;
   readonly file: BringFile;
   readonly meeting: Meeting;
+  readonly pictures: BringPictures;
+  readonly table: BringTable;
   readonly #app: App;
 
   constructor(app: App) {
@@ -29,6 +33,8 @@ export class Exchange {
     this.unsettled = new Unsettled(app);
     this.file = new BringFile(app, this.task, this.unsettled);
     this.meeting = new Meeting(app, this.task, this.unsettled);
+    this.pictures = new BringPictures(app, this.task);
+    this.table = new BringTable(app, this.task);
   }
 
   get writing(): boolean {

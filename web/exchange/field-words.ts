@@ -76,6 +76,9 @@ const PARTS: Readonly<Record<string, string>> = {
 };
 const END = { machine: "machine end", takeUp: "take-up end" } as const;
 
+/** Name of a fact in trade words. */
+export const contextWords = (field: keyof BreakContext): string => CONTEXT[field];
+
 /** Name of a field of a conflict in trade words. */
 export function fieldWords(record: WireBreak, field: string, swapped = false): string {
   const [head = "", name = "", key] = field.split("/");
