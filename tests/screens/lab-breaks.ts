@@ -63,7 +63,8 @@ export function labBreaks(
   });
 }
 
-const confirmed = ({ record, type }: LabBreak): WireBreak => ({
+/** The break as its type, confirmed under the microscope. */
+export const confirmed = ({ record, type }: LabBreak): WireBreak => ({
   ...record,
   confirmations: [
     {
