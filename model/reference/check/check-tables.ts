@@ -1,5 +1,6 @@
 import type { CocoFile } from "../export/coco.ts";
 import { type CsvText, isFormulaText } from "../export/csv.ts";
+import { SECOND_DECISIONS, SECOND_READER } from "../export/set-builder.ts";
 import { type Split, SPLITS } from "../member.ts";
 import type { Faults } from "./fault.ts";
 
@@ -75,6 +76,7 @@ export function checkTables(tables: Tables, coco: ReadonlyMap<Split, CocoFile>, 
   checkMarks(marks, coco, faults);
   checkParts(cases, photos, known, faults);
   checkConfirmed(cases, reviews, faults);
+  checkSecondReadings(reviews, faults);
 }
 
 function checkImages(
@@ -182,7 +184,8 @@ function checkParts(
 }
 
 function checkConfirmed(cases: readonly Row[], reviews: readonly Row[], faults: Faults): void {
-  const last = new Map(reviews.map((row) => [row["case_id"], row]));
+  // A second reading stands beside the label and never replaces it.
+  const last = new Map(reviews.filter((row) => row["role"] !== SECOND_READER).map((row) => [row["case_id"], row]));
   for (const row of cases) {
     if (row["label_status"] !== "confirmed") continue;
     const review = last.get(row["case_id"]);
@@ -198,5 +201,27 @@ function checkConfirmed(cases: readonly Row[], reviews: readonly Row[], faults: 
         `tables/cases.csv, ${row["case_id"]}`,
         `It is called ${row["break_type"]}; its last review says ${review["break_type"]}.`,
       );
+  }
+}
+
+/** A second reading agrees with a label that was once given, or disagrees with one. */
+function checkSecondReadings(reviews: readonly Row[], faults: Faults): void {
+  const given = new Map<string, Set<string>>();
+  for (const row of reviews) {
+    if (row["decision"] !== "confirmed") continue;
+    const id = row["case_id"] ?? "";
+    given.set(id, (given.get(id) ?? new Set()).add(row["break_type"] ?? ""));
+  }
+  for (const row of reviews) {
+    if (row["role"] !== SECOND_READER) continue;
+    const where = `tables/reviews.csv, ${row["review_id"]}`;
+    const [decision, type] = [row["decision"] ?? "", row["break_type"] ?? ""];
+    const labels = given.get(row["case_id"] ?? "") ?? new Set<string>();
+    if (!(SECOND_DECISIONS as readonly string[]).includes(decision))
+      faults.add("tables-differ", where, `A second reading cannot have the decision "${decision}".`);
+    else if (decision === "agree" && !labels.has(type))
+      faults.add("tables-differ", where, `It agrees on ${type}, which nobody confirmed.`);
+    else if (decision === "disagree" && [...labels].every((label) => label === type))
+      faults.add("tables-differ", where, `It disagrees, and no other type than ${type} was ever confirmed.`);
   }
 }

@@ -52,6 +52,8 @@ const DESCRIPTIONS: Readonly<Record<string, string>> = {
   end: "A = end left in the machine, B = end that ran through.",
   group_id: "Breaks of one group lie in one part of the set.",
   level: "Level of confirmation by the laboratory's own ladder.",
+  role: "reader = gives the label; second-reader = read without sight of the label and stands beside it.",
+  decision: "Of a reader: confirmed or reopened. Of a second reader: agree, disagree, or unpaired with a label.",
   rendered: "true = computer-made picture or invented break; no figure about it is one about real breaks.",
 };
 const REFERENCES: Readonly<Record<string, string>> = {
@@ -137,6 +139,7 @@ export function croissantOf(options: SetOptions, words: SetWords, hashes: Readon
     "rai:dataCollection": words.collection,
     "rai:dataAnnotationProtocol": words.protocol,
     "rai:annotationsPerItem": words.annotationsPerItem,
+    "rai:dataAnnotationAnalysis": words.agreement,
     "rai:annotatorDemographics": words.annotators,
     "rai:machineAnnotationTools": words.tools,
     "rai:dataLimitations": words.limitations,

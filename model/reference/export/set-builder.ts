@@ -1,9 +1,11 @@
-import type { EndSide, Photograph, WireBreak } from "../../break/wire-break.ts";
+import type { EndSide, Photograph, SecondReading, WireBreak } from "../../break/wire-break.ts";
 import { END_SIDES } from "../../break/wire-break.ts";
 import type { SetBreak, Split } from "../member.ts";
 import { SPLITS } from "../member.ts";
 import type { VersionMember } from "../set-version.ts";
 import { type ConfirmationLevel, DEFAULT_LEVELS, levelReached, standingConfirmations } from "../levels.ts";
+import { firstLineFor } from "../second/pairs.ts";
+import { samePerson } from "../second/reader-name.ts";
 import {
   type CocoAnnotation,
   cocoAnnotation,
@@ -92,6 +94,11 @@ export const MARK_COLUMNS = [
   "reader",
   "marked_at",
 ] as const;
+
+/** Role of a reading made without sight of the first label; it stands beside the label and replaces nothing. */
+export const SECOND_READER = "second-reader";
+/** Whether a second reading gave the type of the label it was made beside; "unpaired" = there was none by another person. */
+export const SECOND_DECISIONS = ["agree", "disagree", "unpaired"] as const;
 
 /** Pictures of one break, in the order of the set. */
 export function picturesOf(wireBreak: WireBreak, { metadata }: Pick<SetOptions, "metadata">): readonly WantedPicture[] {
@@ -229,7 +236,8 @@ export class SetBuilder {
     this.lines[table].push(csvLine(cells));
   }
 
-  private reviews({ confirmations }: WireBreak, caseId: string): void {
+  private reviews(wireBreak: WireBreak, caseId: string): void {
+    const { confirmations, readings = [] } = wireBreak;
     let before: string | null = null;
     confirmations.forEach((line, i) => {
       const id = `${caseId}-r${i + 1}`;
@@ -250,6 +258,23 @@ export class SetBuilder {
       ]);
       before = id;
     });
+    readings.forEach((reading, i) =>
+      this.line("reviews", [
+        `${caseId}-s${i + 1}`,
+        caseId,
+        codeOfPerson(reading.by, this.options.peopleSeed),
+        SECOND_READER,
+        "",
+        decisionOf(wireBreak, reading),
+        reading.type,
+        null,
+        reading.at,
+        null,
+        null,
+        // Without the records a set says no more of a reading than its type.
+        this.options.withRecords ? reading.note : "",
+      ]),
+    );
   }
 
   private marksOf({ ends }: WireBreak, caseId: string, photoIds: ReadonlyMap<string, number>): void {
@@ -266,4 +291,10 @@ export class SetBuilder {
           mark.at,
         ]);
   }
+}
+
+function decisionOf(wireBreak: WireBreak, reading: SecondReading): (typeof SECOND_DECISIONS)[number] {
+  const first = firstLineFor(wireBreak, reading);
+  if (first === null || samePerson(first.by, reading.by)) return "unpaired";
+  return first.type === reading.type ? "agree" : "disagree";
 }

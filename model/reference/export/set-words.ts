@@ -2,6 +2,8 @@ import { BREAK_TYPE_NAMES } from "../../evidence/type-names.ts";
 import { balanceWarnings, coverageTable, NOT_RECORDED } from "../coverage.ts";
 import type { SetBreak, Split } from "../member.ts";
 import { SPLITS } from "../member.ts";
+import type { Kappa } from "../agreement/kappa.ts";
+import type { Figure } from "../second/figures.ts";
 import { licenceOf } from "./licences.ts";
 import type { SetOptions } from "./set-options.ts";
 
@@ -10,6 +12,8 @@ export interface SetWords {
   readonly collection: string;
   readonly protocol: string;
   readonly annotationsPerItem: string;
+  /** How far readers agree, and what became of disagreements. */
+  readonly agreement: string;
   readonly annotators: string;
   readonly tools: string;
   readonly limitations: string;
@@ -27,8 +31,34 @@ export interface SetFigures {
   readonly readers: number;
   /** Breaks confirmed by two people or more. */
   readonly readTwice: number;
+  /** Second readings of the breaks of the set, made without sight of the first label by another person. */
+  readonly second: SecondFigures;
   /** Photographs the set should hold and does not, with the reason. */
   readonly missing: readonly { readonly number: string; readonly fileName: string; readonly why: string }[];
+}
+
+export interface SecondFigures {
+  /** Breaks with a second reading that is compared with a label. */
+  readonly breaks: number;
+  /** Of these, given the same type. */
+  readonly same: number;
+  readonly kappa: Figure<Pick<Kappa, "kappa" | "low" | "high">>;
+  /** Readings of another type that were settled with a reason, or led to re-opening. */
+  readonly settled: number;
+  readonly open: number;
+}
+
+/** How second readings agree with the labels, in sentences. */
+export function agreementWords({ breaks, same, kappa, settled, open }: SecondFigures): string {
+  if (breaks === 0) return "No break was read a second time without sight of its label.";
+  const said =
+    "value" in kappa
+      ? `Cohen's kappa ${kappa.value.kappa.toFixed(2)} (95 % interval ${kappa.value.low.toFixed(2)} to ${kappa.value.high.toFixed(2)}).`
+      : kappa.none === "too-few"
+        ? `Too few for a kappa: ${kappa.have} of at least ${kappa.need} breaks.`
+        : "One type only was given, so no kappa can be stated.";
+  const apart = settled + open === 0 ? "" : ` Disagreements: ${settled} settled with a reason, ${open} open.`;
+  return `Of ${breaks} breaks read twice, ${same} were given the same type by both. ${said}${apart}`;
 }
 
 export function setWords(options: SetOptions, figures: SetFigures): SetWords {
@@ -46,7 +76,8 @@ export function setWords(options: SetOptions, figures: SetFigures): SetWords {
     protocol:
       "Features marked under neutral names on upright pixels; break type confirmed by a person with the means of " +
       "confirmation and the reason (tables/reviews.csv); evidence against it answered in words.",
-    annotationsPerItem: `${readTwice} of ${breaks.length} breaks were confirmed by more than one reader.`,
+    annotationsPerItem: `${readTwice} of ${breaks.length} breaks were confirmed by more than one reader; ${figures.second.breaks} were read a second time without sight of the first label.`,
+    agreement: agreementWords(figures.second),
     annotators: `${readers} ${readers === 1 ? "reader" : "readers"} of the laboratory, by code. Nothing else about them is recorded.`,
     tools:
       "Marks may have been proposed by the program and were then taken or corrected by a reader; rules suggest a type, people confirm.",
@@ -129,6 +160,16 @@ export function dataSheet(options: SetOptions, words: SetWords, figures: SetFigu
     words.protocol,
     "",
     `${words.annotationsPerItem} ${words.annotators} ${words.tools}`,
+    "",
+    "## Agreement of readers",
+    "",
+    words.agreement,
+    ...(figures.second.breaks === 0
+      ? []
+      : [
+          "",
+          "Second readings are the rows of tables/reviews.csv with the role second-reader; their decision says whether they gave the type of the label they were made beside. Their marks go along in the records only.",
+        ]),
     "",
     "## Limits",
     "",

@@ -3,6 +3,7 @@ import type { Edit } from "../../break/edits.ts";
 import type { WireBreak } from "../../break/wire-break.ts";
 import { standingConfirmations } from "../levels.ts";
 import type { SetBreak, Split } from "../member.ts";
+import { secondReadings } from "./second-readings.ts";
 import { groupOf } from "../splits.ts";
 import { croissantOf } from "./croissant.ts";
 import { codeOfPerson, withCodes } from "./people.ts";
@@ -92,6 +93,7 @@ export async function writeSet(
   const readers = new Set<string>();
   const total = plan.members.reduce((sum, member) => sum + member.hashes.length, 0);
   let readTwice = 0;
+  const second = secondReadings();
   let done = 0;
 
   const addPicture = async (path: string, bytes: Uint8Array<ArrayBuffer>): Promise<string> => {
@@ -127,6 +129,7 @@ export async function writeSet(
     const people = standingConfirmations(record).map(({ by }) => codeOfPerson(by, options.peopleSeed));
     people.forEach((person) => readers.add(person));
     if (new Set(people).size > 1) readTwice++;
+    second.add(record);
     if (!options.withRecords) continue;
     const path = recordPath(caseIdOf(record.id));
     await addText(path, sortedJson(withCodes(file, options.peopleSeed)));
@@ -167,6 +170,7 @@ export async function writeSet(
     annotations: builder.marks,
     readers: readers.size,
     readTwice,
+    second: second.figures(),
     missing,
   };
   const words = setWords(options, figures);
