@@ -7,6 +7,7 @@ import { chromium, type BrowserContext, type Page } from "playwright";
 import { chromiumLaunch } from "../tests/chromium.ts";
 import { benchFilter, benchWeigh, type Row } from "./bench/model.ts";
 import { deepFile } from "./bench/deep.ts";
+import { benchExport } from "./bench/export.ts";
 import { benchNearest } from "./bench/nearest.ts";
 import { learning } from "./bench/learning.ts";
 import { proposing } from "./bench/proposals.ts";
@@ -24,7 +25,7 @@ const PORT = 4395;
 const ADDRESS = `http://localhost:${PORT}/`;
 
 async function main(): Promise<void> {
-  const rows: Row[] = [...benchWeigh(), ...benchFilter(), ...benchRoute(), ...benchNearest()];
+  const rows: Row[] = [...benchWeigh(), ...benchFilter(), ...benchRoute(), ...benchNearest(), ...(await benchExport())];
   await run("npm", ["run", "-s", "build"]);
   rows.push(firstScreen());
   rows.push(...(await inBrowser()));

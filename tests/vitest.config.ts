@@ -1,6 +1,7 @@
 import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { playwright } from "@vitest/browser-playwright";
 import { defineConfig } from "vitest/config";
+import { setSchemas } from "../web/set-schemas.ts";
 import { chromiumLaunch } from "./chromium.ts";
 import { checkedByOthers } from "./storage/commands.ts";
 import { madePicture, realPicture, realPictureNames, realPixels } from "./workers/commands.ts";
@@ -21,8 +22,19 @@ export default defineConfig({
         },
       },
       {
-        plugins: [svelte()],
-        optimizeDeps: { include: ["geotiff", "fake-indexeddb"], exclude: ["onnxruntime-web"] },
+        plugins: [svelte(), setSchemas()],
+        optimizeDeps: {
+          include: [
+            "geotiff",
+            "fake-indexeddb",
+            "jsonld",
+            "n3",
+            "rdf-validate-shacl",
+            "ajv-formats/dist/formats.js",
+            "ajv/dist/runtime/ucs2length.js",
+          ],
+          exclude: ["onnxruntime-web"],
+        },
         test: {
           name: "browser",
           // A shared machine may stall for seconds; what fails twice has failed.

@@ -3,6 +3,7 @@ import { extname, join, relative, resolve, sep } from "node:path";
 import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { defineConfig, type Plugin } from "vite";
 import { offlineWorker } from "./offline-worker.ts";
+import { setSchemas } from "./set-schemas.ts";
 
 const root = new URL(".", import.meta.url).pathname;
 const samples = resolve(root, "../samples");
@@ -80,8 +81,8 @@ export default defineConfig({
   root,
   base: "./",
   publicDir: "public",
-  plugins: [svelte(), strictPolicy(), demoMill(), offlineWorker()],
-  worker: { format: "es" },
+  plugins: [svelte(), setSchemas(), strictPolicy(), demoMill(), offlineWorker()],
+  worker: { format: "es", plugins: () => [setSchemas()] },
   // Its WebAssembly is found by address; prepared packages would move it.
   optimizeDeps: { exclude: ["onnxruntime-web"] },
   build: {

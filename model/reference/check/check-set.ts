@@ -26,6 +26,15 @@ export interface PictureFacts {
   readonly orientation: number;
 }
 
+/** What is known of one file once it was read. */
+export interface FileFacts {
+  readonly sha256: string;
+  /** Of files in the folder of pictures; null = no picture that can be read. */
+  readonly picture?: PictureFacts | null;
+  /** Whether a picture says where it was taken. */
+  readonly saysPosition?: boolean;
+}
+
 /** What the check needs and the model has not: hashes, schemas, shapes, headers of pictures. */
 export interface CheckTools {
   sha256(bytes: Uint8Array<ArrayBuffer>): Promise<string>;
@@ -37,9 +46,13 @@ export interface CheckTools {
   /** What the SHACL shapes have against a description, each a sentence. */
   shapes(description: unknown): Promise<readonly string[]>;
   readonly onProgress?: (done: number, total: number) => void;
+  /** What a check that was stopped already found out about a file; left out = nothing. */
+  readonly known?: (path: string) => FileFacts | undefined;
+  /** Called with what was found out anew, so that it can be kept. */
+  readonly onFile?: (path: string, facts: FileFacts) => Promise<void>;
 }
 
-/** Checks a whole set. Pictures are read one after the other. */
+/** Checks a whole set. Every picture is read once, one after the other. */
 export async function checkSet(files: SetFiles, tools: CheckTools): Promise<Faults> {
   const faults = new Faults();
   checkPaths(files.paths, files.twice, faults);
@@ -49,7 +62,8 @@ export async function checkSet(files: SetFiles, tools: CheckTools): Promise<Faul
     faults.add("not-a-set", lacking.join(", "), "It is not in the file, so this is no reference set.");
     return faults;
   }
-  const hashes = await checkHashes(files, tools, faults);
+  const facts = await readFiles(files, tools, faults);
+  const hashes: ReadonlyMap<string, string> = new Map([...facts].map(([path, { sha256 }]) => [path, sha256]));
   const json = async (path: string): Promise<unknown> => {
     try {
       return JSON.parse(tools.text(await files.read(path))) as unknown;
@@ -75,7 +89,7 @@ export async function checkSet(files: SetFiles, tools: CheckTools): Promise<Faul
   }
   const tables = await readTables(files, tools, faults);
   checkTables(tables, coco, faults);
-  await checkPictures(files, tools, tables.photos, hashes, faults);
+  checkPictures(tables.photos, facts, faults);
   const description = await json(PATHS.croissant);
   if (description !== null) {
     tools.schema("croissant", description).forEach((says) => faults.add("croissant-form", PATHS.croissant, says));
@@ -87,13 +101,13 @@ export async function checkSet(files: SetFiles, tools: CheckTools): Promise<Faul
   return faults;
 }
 
-async function checkHashes(files: SetFiles, tools: CheckTools, faults: Faults): Promise<ReadonlyMap<string, string>> {
+async function readFiles(files: SetFiles, tools: CheckTools, faults: Faults): Promise<ReadonlyMap<string, FileFacts>> {
   const listed = readManifest(tools.text(await files.read(PATHS.manifest)), PATHS.manifest, faults);
-  const hashes = new Map<string, string>();
+  const found = new Map<string, FileFacts>();
   let done = 0;
   for (const path of files.paths) {
     try {
-      hashes.set(path, await tools.sha256(await files.read(path)));
+      found.set(path, tools.known?.(path) ?? (await factsOf(path, files, tools)));
     } catch (error) {
       faults.add("wrong-hash", path, error instanceof Error ? error.message : "It cannot be read.");
     }
@@ -101,11 +115,22 @@ async function checkHashes(files: SetFiles, tools: CheckTools, faults: Faults): 
       faults.add("file-unlisted", path, "It is not in the manifest.");
     tools.onProgress?.(++done, files.paths.length);
   }
+  const there = new Set(files.paths);
   for (const [path, hash] of listed)
-    if (!files.paths.includes(path)) faults.add("file-missing", path, "The manifest lists it, and it is not there.");
-    else if (hashes.has(path) && hashes.get(path) !== hash)
+    if (!there.has(path)) faults.add("file-missing", path, "The manifest lists it, and it is not there.");
+    else if (found.has(path) && found.get(path)!.sha256 !== hash)
       faults.add("wrong-hash", path, "It is not what was written: its hash differs from the manifest.");
-  return hashes;
+  return found;
+}
+
+async function factsOf(path: string, files: SetFiles, tools: CheckTools): Promise<FileFacts> {
+  const bytes = await files.read(path);
+  const sha256 = await tools.sha256(bytes);
+  const facts: FileFacts = path.startsWith(picturePath(""))
+    ? { sha256, picture: await tools.picture(bytes), saysPosition: saysPosition(bytes) === true }
+    : { sha256 };
+  await tools.onFile?.(path, facts);
+  return facts;
 }
 
 async function readTables(files: SetFiles, tools: CheckTools, faults: Faults): Promise<Tables> {
@@ -129,40 +154,34 @@ async function readTables(files: SetFiles, tools: CheckTools, faults: Faults): P
   };
 }
 
-async function checkPictures(
-  files: SetFiles,
-  tools: CheckTools,
-  photos: readonly Row[],
-  hashes: ReadonlyMap<string, string>,
-  faults: Faults,
-): Promise<void> {
+function checkPictures(photos: readonly Row[], found: ReadonlyMap<string, FileFacts>, faults: Faults): void {
   for (const row of photos) {
     const path = picturePath(row["file_name"] ?? "");
-    if (!hashes.has(path)) {
+    const file = found.get(path);
+    if (file === undefined) {
       faults.add("picture-missing", path, "tables/photos.csv names it, and it is not there.");
       continue;
     }
-    if (hashes.get(path) !== row["sha256"])
+    if (file.sha256 !== row["sha256"])
       faults.add("wrong-hash", path, "It has another hash than tables/photos.csv states.");
-    const bytes = await files.read(path);
-    const facts = await tools.picture(bytes);
-    if (facts === null) {
+    const { picture } = file;
+    if (picture === null || picture === undefined) {
       faults.add("picture-unreadable", path, "It is no picture that can be read.");
       continue;
     }
-    if (facts.orientation !== 1)
+    if (picture.orientation !== 1)
       faults.add(
         "picture-turned",
         path,
-        `It asks to be turned (orientation ${facts.orientation}); programs differ in whether they do.`,
+        `It asks to be turned (orientation ${picture.orientation}); programs differ in whether they do.`,
       );
-    if (String(facts.widthPx) !== row["width"] || String(facts.heightPx) !== row["height"])
+    if (String(picture.widthPx) !== row["width"] || String(picture.heightPx) !== row["height"])
       faults.add(
         "picture-size",
         path,
-        `It has ${facts.widthPx} × ${facts.heightPx} px; the set says ${row["width"]} × ${row["height"]}.`,
+        `It has ${picture.widthPx} × ${picture.heightPx} px; the set says ${row["width"]} × ${row["height"]}.`,
       );
-    if (saysPosition(bytes) === true) faults.add("picture-position", path, "It says where it was taken.");
+    if (file.saysPosition === true) faults.add("picture-position", path, "It says where it was taken.");
   }
 }
 
