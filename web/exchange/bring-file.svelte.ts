@@ -10,7 +10,7 @@ import { setSource } from "../storage/exchange-set.ts";
 import type { BreakSource } from "../storage/exchange-source.ts";
 import { takeIn, type Taken } from "../storage/exchange-take.ts";
 import { createMergeClient } from "../workers/merge-client.ts";
-import { noteExchange, type ExchangeReport } from "./exchange-log.ts";
+import type { ExchangeReport } from "./exchange-log.ts";
 import { namesInZip } from "./names-in-zip.ts";
 import type { Unsettled } from "./unsettled.svelte.ts";
 import { wasStopped } from "../reference/was-stopped.ts";
@@ -32,11 +32,13 @@ export class BringFile {
   readonly #app: App;
   readonly #task: LongTask;
   readonly #unsettled: Unsettled;
+  readonly #note: (report: ExchangeReport) => Promise<void>;
 
-  constructor(app: App, task: LongTask, unsettled: Unsettled) {
+  constructor(app: App, task: LongTask, unsettled: Unsettled, note: (report: ExchangeReport) => Promise<void>) {
     this.#app = app;
     this.#task = task;
     this.#unsettled = unsettled;
+    this.#note = note;
   }
 
   count(fate: Judged["fate"]): number {
@@ -152,7 +154,7 @@ export class BringFile {
     };
     this.done = { report, taken };
     this.trial = null;
-    await noteExchange(this.#app.bench, report);
+    await this.#note(report);
     await this.#unsettled.look(taken.map(({ id }) => id));
   }
 }

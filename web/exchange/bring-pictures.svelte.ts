@@ -24,7 +24,7 @@ import { freeNumber } from "../storage/import-bench.ts";
 import { summarise } from "../storage/summary.ts";
 import { createImportClient } from "../workers/import-client.ts";
 import { createPictureClient } from "../workers/client.ts";
-import { type ExchangeReport, noteExchange } from "./exchange-log.ts";
+import type { ExchangeReport } from "./exchange-log.ts";
 import { faultWords, finderOf, type Gathered, gatheredFrom, isJsonPath, isPicturePath } from "./gathered-files.ts";
 
 /** A picture of the file that was found, read and hashed. */
@@ -63,10 +63,12 @@ export class BringPictures {
   done = $state.raw<ExchangeReport | null>(null);
   readonly #app: App;
   readonly #task: LongTask;
+  readonly #note: (report: ExchangeReport) => Promise<void>;
 
-  constructor(app: App, task: LongTask) {
+  constructor(app: App, task: LongTask, note: (report: ExchangeReport) => Promise<void>) {
     this.#app = app;
     this.#task = task;
+    this.#note = note;
   }
 
   readonly words = $derived(groupingWords(this.content?.pictures ?? []));
@@ -334,6 +336,6 @@ export class BringPictures {
     };
     this.putAway();
     this.done = report;
-    await noteExchange(this.#app.bench, report);
+    await this.#note(report);
   }
 }

@@ -15,7 +15,7 @@ import { sha256Hex } from "../storage/canonical.ts";
 import type { BreakSummary, LongWork, NewLogEntry } from "../storage/contract.ts";
 import { summarise } from "../storage/summary.ts";
 import { createImportClient } from "../workers/import-client.ts";
-import { type ExchangeReport, noteExchange } from "./exchange-log.ts";
+import type { ExchangeReport } from "./exchange-log.ts";
 
 type Separator = "," | ";" | "\t";
 interface Table {
@@ -53,11 +53,13 @@ export class BringTable {
   done = $state.raw<ExchangeReport | null>(null);
   readonly #app: App;
   readonly #task: LongTask;
+  readonly #note: (report: ExchangeReport) => Promise<void>;
   #turn = 0;
 
-  constructor(app: App, task: LongTask) {
+  constructor(app: App, task: LongTask, note: (report: ExchangeReport) => Promise<void>) {
     this.#app = app;
     this.#task = task;
+    this.#note = note;
   }
 
   /** Lines that would become breaks. */
@@ -278,7 +280,7 @@ export class BringTable {
     };
     this.putAway();
     this.done = report;
-    await noteExchange(this.#app.bench, report);
+    await this.#note(report);
   }
 }
 

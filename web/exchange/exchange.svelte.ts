@@ -3,7 +3,7 @@ import type { App } from "../shell/app.svelte.ts";
 import { BringFile } from "./bring-file.svelte.ts";
 import { BringPictures } from "./bring-pictures.svelte.ts";
 import { BringTable } from "./bring-table.svelte.ts";
-import { type ExchangeReport, exchangeReports } from "./exchange-log.ts";
+import { type ExchangeReport, exchangeReports, noteExchange } from "./exchange-log.ts";
 import { Meeting } from "./meeting.svelte.ts";
 import { Unsettled } from "./unsettled.svelte.ts";
 
@@ -31,14 +31,20 @@ export class Exchange {
   constructor(app: App) {
     this.#app = app;
     this.unsettled = new Unsettled(app);
-    this.file = new BringFile(app, this.task, this.unsettled);
-    this.meeting = new Meeting(app, this.task, this.unsettled);
-    this.pictures = new BringPictures(app, this.task);
-    this.table = new BringTable(app, this.task);
+    const note = (report: ExchangeReport) => this.#note(report);
+    this.file = new BringFile(app, this.task, this.unsettled, note);
+    this.meeting = new Meeting(app, this.task, this.unsettled, note);
+    this.pictures = new BringPictures(app, this.task, note);
+    this.table = new BringTable(app, this.task, note);
   }
 
   get writing(): boolean {
     return this.#app.mode === "writer";
+  }
+
+  async #note(report: ExchangeReport): Promise<void> {
+    await noteExchange(this.#app.bench, report);
+    this.reports = await exchangeReports(this.#app.bench);
   }
 
   /** Reads again what the store keeps of all this. @throws StoreError. */

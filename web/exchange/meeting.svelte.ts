@@ -5,7 +5,7 @@ import type { App } from "../shell/app.svelte.ts";
 import { FolderError } from "../storage/exchange-folder.ts";
 import { linesOf } from "./bring-file.svelte.ts";
 import { exchangeBenches, type Exchanged } from "./exchange-benches.ts";
-import { noteExchange } from "./exchange-log.ts";
+import type { ExchangeReport } from "./exchange-log.ts";
 import {
   chooseFolder,
   keepFolder,
@@ -33,11 +33,13 @@ export class Meeting {
   readonly #app: App;
   readonly #task: LongTask;
   readonly #unsettled: Unsettled;
+  readonly #note: (report: ExchangeReport) => Promise<void>;
 
-  constructor(app: App, task: LongTask, unsettled: Unsettled) {
+  constructor(app: App, task: LongTask, unsettled: Unsettled, note: (report: ExchangeReport) => Promise<void>) {
     this.#app = app;
     this.#task = task;
     this.#unsettled = unsettled;
+    this.#note = note;
   }
 
   get sharedNumbers(): readonly SharedNumber[] {
@@ -105,7 +107,7 @@ export class Meeting {
     const came = so.taken.filter(({ fate }) => fate !== "same");
     await this.#unsettled.look(so.taken.map(({ id }) => id));
     if (came.length + (so.laid?.breaks ?? 0) === 0) return;
-    await noteExchange(this.#app.bench, {
+    await this.#note({
       at: this.#app.surroundings.now(),
       by: this.#app.reader,
       kind: "benches",
