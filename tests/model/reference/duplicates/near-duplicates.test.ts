@@ -6,6 +6,7 @@ import { describe, expect, test } from "vitest";
 import { greyOf, type GreyImage } from "../../../../model/picture/pixels/grey.ts";
 import { bitsApart, pictureHash } from "../../../../model/reference/duplicates/picture-hash.ts";
 import {
+  type ComparedPhotograph,
   comparedPhotograph,
   LEAST_ALIKE,
   nearDuplicates,
@@ -43,12 +44,20 @@ const demo = readdirSync(samples)
   .flatMap((name) => readdirSync(join(samples, name)).map((file) => join(samples, name, file)))
   .filter((file) => file.endsWith(".jpg"));
 
+/** Originals are compared with several copies; each is decoded once. */
+const looked = new Map<string, Promise<ComparedPhotograph>>();
+function lookAt(file: string): Promise<ComparedPhotograph> {
+  const known = looked.get(file) ?? grey(sharp(file)).then((picture) => comparedPhotograph(file, file, picture));
+  looked.set(file, known);
+  return known;
+}
+
 async function missed(files: readonly string[], copy: (file: Buffer) => Promise<Buffer>): Promise<readonly string[]> {
   const lost: string[] = [];
   for (const file of files) {
     const bytes = readFileSync(file);
     const found = nearDuplicates([
-      comparedPhotograph("original", "a", await grey(sharp(bytes))),
+      await lookAt(file),
       comparedPhotograph("copy", "b", await grey(sharp(await copy(bytes)))),
     ]);
     if (found.length === 0) lost.push(file);
@@ -68,7 +77,7 @@ describe("copies of rendered demo pictures", () => {
 
   test("no two of the different demo pictures are called one", async () => {
     const all = [];
-    for (const file of demo) all.push(comparedPhotograph(file, file, await grey(sharp(file))));
+    for (const file of demo) all.push(await lookAt(file));
     expect(all.length).toBeGreaterThan(50);
     expect(nearDuplicates(all)).toEqual([]);
   });
@@ -91,9 +100,8 @@ describe.skipIf(real === null)(`real pictures (${NO_REAL_DATA})`, () => {
     const [first, second] = ["200905161420", "200905201421"].map((time) =>
       from("metal-surface").find((name) => name.includes(time)),
     );
-    const look = async (file: string) => comparedPhotograph(file, file, await grey(sharp(file)));
-    expect(nearDuplicates([await look(first!), await look(second!)])[0]?.alike).toBeGreaterThan(LEAST_ALIKE);
-    const unlike = await Promise.all(from("texture").map(look));
+    expect(nearDuplicates([await lookAt(first!), await lookAt(second!)])[0]?.alike).toBeGreaterThan(LEAST_ALIKE);
+    const unlike = await Promise.all(from("texture").map(lookAt));
     expect(nearDuplicates(unlike)).toEqual([]);
   });
 });
