@@ -30,7 +30,7 @@ export function findLeaks(
   const leaks: Leak[] = [];
   const numbers = (list: readonly SetBreak[]) =>
     list.map((b) => `${b.number} (${of.get(b.id) ?? "no part"})`).join(", ");
-  const across = (list: readonly SetBreak[]) => new Set(list.map((b) => of.get(b.id))).size > 1;
+  const across = (list: readonly SetBreak[]) => list.length > 1 && new Set(list.map((b) => of.get(b.id))).size > 1;
   const add = (kind: Leak["kind"], what: string, list: readonly SetBreak[], says: string): void => {
     leaks.push({ kind, what, breakIds: list.map((b) => b.id), says });
   };

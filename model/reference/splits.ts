@@ -65,15 +65,19 @@ export function assignSplits(
   const groups = new Map<string, SetBreak[]>();
   for (const member of breaks) {
     const name = groupOf(member, plan.groupBy);
-    groups.set(name, [...(groups.get(name) ?? []), member]);
+    const list = groups.get(name);
+    if (list) list.push(member);
+    else groups.set(name, [member]);
   }
   const of = new Map<string, Split>();
   const conflicts: SplitConflict[] = [];
   const counts = new Map<string, Record<Split, number>>(
     [...BREAK_TYPE_IDS, "undetermined"].map((type) => [type, { train: 0, val: 0, test: 0 }]),
   );
+  const all: Record<Split, number> = { train: 0, val: 0, test: 0 };
   const put = (member: SetBreak, split: Split): void => {
     of.set(member.id, split);
+    all[split]++;
     counts.get(member.type)![split]++;
   };
   const fresh: { name: string; members: readonly SetBreak[]; at: number }[] = [];
@@ -100,7 +104,9 @@ export function assignSplits(
   fresh.sort((a, b) => a.at - b.at || (a.name < b.name ? -1 : 1));
   for (const { members, at } of fresh) {
     const split =
-      plan.how === "by-hash" ? placeByHash(at, plan.shares, open) : placeByNeed(members, plan.shares, open, counts);
+      plan.how === "by-hash"
+        ? placeByHash(at, plan.shares, open)
+        : placeByNeed(members, plan.shares, open, counts, all);
     for (const member of members) put(member, split);
   }
   return { of, conflicts };
@@ -121,16 +127,18 @@ function placeByNeed(
   shares: SplitPlan["shares"],
   open: readonly Split[],
   counts: ReadonlyMap<string, Record<Split, number>>,
+  all: Readonly<Record<Split, number>>,
 ): Split {
   const whole = open.reduce((s, split) => s + shares[split], 0);
-  const all = { train: 0, val: 0, test: 0 };
-  for (const have of counts.values()) for (const split of open) all[split] += have[split];
-  const short = (have: Record<Split, number>, split: Split, coming: number): number =>
+  const short = (have: Readonly<Record<Split, number>>, split: Split, coming: number): number =>
     (shares[split] / whole) * (open.reduce((s, part) => s + have[part], 0) + coming) - have[split];
+  const coming = new Map<string, number>();
+  for (const { type } of members) coming.set(type, (coming.get(type) ?? 0) + 1);
   const need = (split: Split): number =>
     members.reduce(
-      (sum, { type }) => sum + short(counts.get(type)!, split, members.filter((m) => m.type === type).length),
+      (sum, { type }) => sum + short(counts.get(type)!, split, coming.get(type)!),
       OF_THE_WHOLE * short(all, split, members.length),
     );
-  return open.reduce((best, split) => (need(split) > need(best) + 1e-9 ? split : best));
+  const needs = open.map(need);
+  return open[needs.reduce((best, n, i) => (n > needs[best]! + 1e-9 ? i : best), 0)]!;
 }
