@@ -38,11 +38,12 @@ export function overlapOf(a: AreaGeometry, b: AreaGeometry): Overlap {
   const ys = [...first, ...second].map(([, y]) => y);
   const top = ys.reduce((m, y) => Math.min(m, y), Infinity);
   const height = ys.reduce((m, y) => Math.max(m, y), -Infinity) - top;
+  if (!(height > 0)) return { common: 0, first: 0, second: 0, iou: 0 };
   const step = height / SCAN_LINES;
   const sums = [0, 0, 0];
+  const [mine, theirs] = [piecesOf(first, top, step), piecesOf(second, top, step)];
   for (let i = 0; i < SCAN_LINES; i++) {
-    const y = top + (i + 0.5) * step;
-    const [u, v] = [piecesAt(first, y), piecesAt(second, y)];
+    const [u, v] = [mine[i]!, theirs[i]!];
     sums[0]! += lengthOf(u);
     sums[1]! += lengthOf(v);
     sums[2]! += commonLength(u, v);
@@ -54,14 +55,23 @@ export function overlapOf(a: AreaGeometry, b: AreaGeometry): Overlap {
 
 type Piece = readonly [from: number, to: number];
 
-function piecesAt(corners: readonly Point[], y: number): readonly Piece[] {
-  const crossings: number[] = [];
+/** Pieces inside the outline on every line. Each edge is looked at once and only for the lines it crosses. */
+function piecesOf(corners: readonly Point[], top: number, step: number): readonly (readonly Piece[])[] {
+  const crossings = Array.from({ length: SCAN_LINES }, (): number[] => []);
+  // The first line at or below a height: two edges that meet there agree on it.
+  const lineAt = (y: number): number => Math.max(0, Math.min(SCAN_LINES, Math.ceil((y - top) / step - 0.5)));
   corners.forEach(([x1, y1], i) => {
     const [x2, y2] = corners[(i + 1) % corners.length]!;
-    if (y1 <= y !== y2 <= y) crossings.push(x1 + ((y - y1) / (y2 - y1)) * (x2 - x1));
+    const [from, to] = y1 <= y2 ? [lineAt(y1), lineAt(y2)] : [lineAt(y2), lineAt(y1)];
+    for (let line = from; line < to; line++)
+      crossings[line]!.push(x1 + ((top + (line + 0.5) * step - y1) / (y2 - y1)) * (x2 - x1));
   });
-  crossings.sort((a, b) => a - b);
-  return crossings.flatMap((x, i): Piece[] => (i % 2 === 0 ? [[x, crossings[i + 1]!]] : []));
+  return crossings.map((list) => {
+    list.sort((a, b) => a - b);
+    const pieces: Piece[] = [];
+    for (let k = 0; k + 1 < list.length; k += 2) pieces.push([list[k]!, list[k + 1]!]);
+    return pieces;
+  });
 }
 
 const lengthOf = (pieces: readonly Piece[]): number => pieces.reduce((sum, [from, to]) => sum + to - from, 0);
