@@ -2,21 +2,11 @@ import { execFileSync } from "node:child_process";
 import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { AxeBuilder } from "@axe-core/playwright";
 import { expect, test, type Page } from "@playwright/test";
+import { axeClean } from "./axe-clean.ts";
 import { openDemoMill, tabTo, watch } from "./bench-hands.ts";
 
 const ROOT = new URL("../../", import.meta.url).pathname;
-
-async function axeClean(page: Page, what: string): Promise<void> {
-  for (const colorScheme of ["light", "dark"] as const) {
-    await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
-    const { violations } = await new AxeBuilder({ page }).analyze();
-    expect(violations.map((v) => `${what}, ${colorScheme}: ${v.id} ${v.nodes[0]?.html.slice(0, 160) ?? ""}`)).toEqual(
-      [],
-    );
-  }
-}
 
 /** Confirms a break by keyboard, as the type the demo mill invented it for. */
 async function confirm(page: Page, number: string, type: string): Promise<void> {
