@@ -1,5 +1,6 @@
 import { openAsBlob } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { CROP_PX, isCropPx } from "../model/reference/export/crops.ts";
 import { LICENCES } from "../model/reference/export/licences.ts";
 import { versionMember } from "../model/reference/export/set-builder.ts";
 import { caseIdOf } from "../model/reference/export/set-names.ts";
@@ -26,6 +27,7 @@ const HELP = `Usage: npm run -s export-set -- BENCH.zip --out SET.zip [options]
 Writes the confirmed breaks of a bench file as a reference set: COCO marks, Croissant description, tables, records,
 data sheet and hashes in one zip. Prints one line of JSON:
   {breaks, photographs, marks, originals, unconfirmed, missing:[{number, fileName, why}], difference}
+  with --crops also {crops:{written, leftOut:[{why, photographs}]}}
 A set that leaks between its parts is not written; the leaks are named.
 
   BENCH.zip            a bench file saved by Endpair, or a set that carries records; or --demo for the invented breaks
@@ -45,6 +47,7 @@ A set that leaks between its parts is not written; the leaks are named.
   --freeze-test        no new break enters the test part
   --seed TEXT          codes of people follow from it; keep it to yourself (new with every run)
   --strip              take everything but the picture out of the files (the position always goes)
+  --crops PX           crops of the photographs too, PX pixels to one wire diameter (64 to 1024; 256 is a good start)
   --no-records         leave records and originals out
   --allow-look-alikes  write it even when photographs in different parts look like one
   --help               this text
@@ -71,6 +74,7 @@ const VALUES = [
   "--salt",
   "--previous",
   "--seed",
+  "--crops",
 ];
 
 interface Asked {
@@ -114,6 +118,11 @@ function optionsOf({ flags, values }: Asked, version: string): SetOptions {
   if (!isVersion(version)) throw new BadCommand(`--set-version is three numbers such as 1.0.0, not "${version}".`);
   const url = values.get("--url") ?? "https://example.org/";
   if (!URL.canParse(url)) throw new BadCommand(`--url is an address such as https://example.org/, not "${url}".`);
+  const crops = values.get("--crops");
+  if (crops !== undefined && !(/^\d+$/.test(crops) && isCropPx(Number(crops))))
+    throw new BadCommand(
+      `--crops is a whole number of pixels from ${CROP_PX.least} to ${CROP_PX.most}, not "${crops}".`,
+    );
   return {
     name: values.get("--name") ?? "wire-breaks",
     version,
@@ -125,6 +134,7 @@ function optionsOf({ flags, values }: Asked, version: string): SetOptions {
     peopleSeed: values.get("--seed") ?? crypto.randomUUID(),
     metadata: flags.has("--strip") ? "all" : "position",
     withRecords: !flags.has("--no-records"),
+    crops: crops === undefined ? null : { pxPerDiameter: Number(crops) },
     plan: planOf(flags, values),
     app: "Endpair 0.1.0",
   };
@@ -210,6 +220,7 @@ async function exportSet(task: Asked): Promise<number> {
       originals: report.originals,
       unconfirmed: source.ids.length - members.length,
       missing: report.missing,
+      ...(report.crops === null ? {} : { crops: report.crops }),
       difference: difference?.says ?? null,
     };
     process.stdout.write(`${JSON.stringify(line)}\n`);

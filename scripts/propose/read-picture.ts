@@ -3,10 +3,12 @@ import sharp, { type Sharp } from "sharp";
 import { readerOf } from "../../model/picture/byte-reader.ts";
 import { readCameraData } from "../../model/picture/camera-data.ts";
 import { chooseTone } from "../../model/picture/choose-tone.ts";
+import type { DeepTone } from "../../model/picture/deep-tone.ts";
 import type { PictureHeader } from "../../model/picture/header.ts";
 import { checkBytes } from "../../model/picture/limits.ts";
 import { PictureError } from "../../model/picture/picture-error.ts";
 import type { Raster } from "../../model/picture/pixels/grey.ts";
+import type { ShownAs } from "../../model/picture/shown-as.ts";
 import { showDeep } from "../../model/picture/show-deep.ts";
 import { readPictureHeader } from "../../model/picture/sniff.ts";
 import { tiffPixels } from "../../model/picture/tiff-pixels.ts";
@@ -39,13 +41,17 @@ export async function readPicture(path: string, maxPx: number): Promise<ReadPict
   return readPictureBytes(await bytesOf(path), maxPx);
 }
 
-/** As `readPicture`, of bytes that are in memory already. @throws PictureError */
-export async function readPictureBytes(bytes: Uint8Array<ArrayBuffer>, maxPx: number): Promise<ReadPicture> {
+/** As `readPicture`, of bytes that are in memory already; `shown` as its record says. @throws PictureError */
+export async function readPictureBytes(
+  bytes: Uint8Array<ArrayBuffer>,
+  maxPx: number,
+  { page = 0, deepTone }: ShownAs = {},
+): Promise<ReadPicture> {
   const reader = readerOf(bytes);
-  const header = await readPictureHeader(reader, "whole");
+  const header = await readPictureHeader(reader, "whole", page);
   const { orientation } = await readCameraData(reader, header);
   const full = uprightSize(header.widthPx, header.heightPx, orientation);
-  const stored = await pipeline(bytes, header);
+  const stored = await pipeline(bytes, header, page, deepTone);
   try {
     const { data, info } = await stored
       .resize({ width: maxPx, height: maxPx, fit: "inside", withoutEnlargement: true })
@@ -87,20 +93,25 @@ async function bytesOf(path: string): Promise<Uint8Array<ArrayBuffer>> {
   }
 }
 
-async function pipeline(bytes: Uint8Array<ArrayBuffer>, header: PictureHeader): Promise<Sharp> {
+async function pipeline(
+  bytes: Uint8Array<ArrayBuffer>,
+  header: PictureHeader,
+  page: number,
+  tone: DeepTone | undefined,
+): Promise<Sharp> {
   const { tiff, png } = header;
   const blob = new Blob([bytes]);
   const deep = header.deep ?? null;
   if (deep !== null && (tiff !== null || png !== null)) {
     const samples = tiff ? await tiffSamples(readerOf(bytes), tiff, deep) : await pngSamples(blob, png!);
-    return rawPixels(showDeep(samples, chooseTone(samples)), header);
+    return rawPixels(showDeep(samples, tone ?? chooseTone(samples)), header);
   }
   if (tiff !== null && tiff.compression !== JPEG_IN_TIFF)
     return rawPixels(await tiffPixels(readerOf(bytes), tiff, { inflate, zstd: unpackZstd }), header);
   if (header.kind === "bmp")
     throw new PictureError("unsupported-kind", "BMP pictures are read on the bench only.", "Save it as PNG.");
   if (png !== null) await checkPngPixels(blob, png);
-  return sharp(bytes, { failOn: "truncated", limitInputPixels: header.widthPx * header.heightPx });
+  return sharp(bytes, { page, failOn: "truncated", limitInputPixels: header.widthPx * header.heightPx });
 }
 
 const rawPixels = (rgba: Uint8ClampedArray, { widthPx, heightPx }: PictureHeader): Sharp =>

@@ -5,6 +5,7 @@ import type { CheckedBenchFile } from "../../web/storage/check-bench-file.ts";
 import { readBreakFile } from "../../web/storage/read-break-file.ts";
 import { sha256Hex } from "../../web/storage/canonical.ts";
 import { readFile } from "../../web/storage/zip-reading.ts";
+import { cropNode } from "./crop-node.ts";
 
 export interface BenchSource extends SetSource {
   readonly ids: readonly string[];
@@ -38,6 +39,7 @@ export async function benchSource(checked: CheckedBenchFile): Promise<BenchSourc
         return null; // Damaged or of a kind that is not decoded here; the report names it.
       }
     },
+    crop: cropNode,
   };
 }
 

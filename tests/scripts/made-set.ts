@@ -7,6 +7,7 @@ import { setBreakOf, type SetBreak, type Split } from "../../model/reference/mem
 import { DEFAULT_PLAN } from "../../model/reference/splits.ts";
 import { breakFile } from "../../web/storage/bench-file-format.ts";
 import { redrawn } from "../../scripts/reference-set/bench-source.ts";
+import { cropNode } from "../../scripts/reference-set/crop-node.ts";
 import { demoBreaks, type MadeBreak } from "../../scripts/reference-set/demo-bench.ts";
 
 export type Files = Map<string, Uint8Array<ArrayBuffer>>;
@@ -59,6 +60,7 @@ export async function madeSet(
       },
       original: (hash) => Promise.resolve(originals.get(hash) ?? null),
       redraw: (bytes, { orientation, page }, mediaType) => redrawn(bytes, orientation, page ?? 0, mediaType),
+      crop: cropNode,
     },
     sink,
     { members, splits },

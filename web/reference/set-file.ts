@@ -1,4 +1,5 @@
 import type { ConfirmationLevel } from "../../model/reference/levels.ts";
+import { CROP_PX, isCropPx } from "../../model/reference/export/crops.ts";
 import type { SetOptions } from "../../model/reference/export/set-options.ts";
 import type { FrozenVersion } from "../../model/reference/set-version-frozen.ts";
 import { breakFile } from "../storage/bench-file-format.ts";
@@ -31,10 +32,12 @@ export const setFileName = (name: string, version: string): string =>
   }-${version}.zip`;
 
 /** What is missing before a set can be given away; null = nothing. */
-export function lackingWords({ name, creator, description, url }: GivenAway): string | null {
+export function lackingWords({ name, creator, description, url, cropPx }: GivenAway): string | null {
   if (name.trim() === "") return "Give the set a name.";
   if (creator.trim() === "") return "Say which laboratory gives it away.";
   if (description.trim() === "") return "Describe the set in one sentence.";
+  if (cropPx !== null && !isCropPx(cropPx))
+    return `Crops take a whole number of pixels from ${CROP_PX.least} to ${CROP_PX.most}; ${CROP_PX.proposed} is a good start.`;
   return url.trim() === "" || isWebAddress(url.trim())
     ? null
     : "The address must begin with https:// or http://, or be left empty.";
@@ -51,7 +54,7 @@ export function optionsOf(
   levels: readonly ConfirmationLevel[],
   seed: string,
 ): SetOptions {
-  const { licence, metadata, withRecords } = given;
+  const { licence, metadata, withRecords, cropPx } = given;
   const [name, creator, description, url] = [given.name, given.creator, given.description, given.url].map((t) =>
     t.trim(),
   ) as [string, string, string, string];
@@ -67,6 +70,7 @@ export function optionsOf(
     peopleSeed: seed,
     metadata,
     withRecords,
+    crops: cropPx === null ? null : { pxPerDiameter: cropPx },
     plan: version.plan,
     levels,
     app: "Endpair",

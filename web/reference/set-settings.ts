@@ -28,6 +28,8 @@ export interface GivenAway {
   readonly licence: string;
   readonly metadata: "position" | "all";
   readonly withRecords: boolean;
+  /** Pixels of a crop to one wire diameter; null = no crops. */
+  readonly cropPx: number | null;
 }
 
 export interface SetSettings {
@@ -54,6 +56,7 @@ export const FRESH_SETTINGS: SetSettings = {
     licence: "CC-BY-4.0",
     metadata: "position",
     withRecords: true,
+    cropPx: null,
   },
 };
 

@@ -4,6 +4,7 @@ import { type SourceBreak, writeSet } from "../../model/reference/export/write-s
 import { sha256Hex } from "../storage/canonical.ts";
 import { serve } from "./serve.ts";
 import type { ExportAnswer, ExportAsk, SetExportRequests } from "./set-export-protocol.ts";
+import { cropped } from "./set-crop.ts";
 import { redrawn } from "./set-redraw.ts";
 import { setSink } from "./set-sink.ts";
 
@@ -32,7 +33,7 @@ serve<SetExportRequests>(self as unknown as DedicatedWorkerGlobalScope, {
       },
     });
     const sink = setSink(to);
-    const { breaks, photographs, annotations, originals, missing } = await writeSet(
+    const { breaks, photographs, annotations, originals, missing, crops } = await writeSet(
       {
         breakOf: async (id) => (await ask({ ask: "break", id })) as SourceBreak,
         async original(hash) {
@@ -46,6 +47,7 @@ serve<SetExportRequests>(self as unknown as DedicatedWorkerGlobalScope, {
           }
         },
         redraw: redrawn,
+        crop: cropped,
       },
       sink,
       plan,
@@ -53,6 +55,6 @@ serve<SetExportRequests>(self as unknown as DedicatedWorkerGlobalScope, {
       { onProgress: (done, total) => onPart(done / total) },
     );
     await sink.close();
-    return { output: { breaks, photographs, annotations, originals, missing } };
+    return { output: { breaks, photographs, annotations, originals, missing, crops } };
   },
 });

@@ -1,11 +1,13 @@
 import type { CocoFile } from "../export/coco.ts";
 import { readCsv } from "../export/csv.ts";
+import { CROP_COLUMNS } from "../export/crop-table.ts";
 import { CASE_COLUMNS, MARK_COLUMNS, PHOTO_COLUMNS, REVIEW_COLUMNS } from "../export/set-builder.ts";
-import { annotationsPath, PATHS, picturePath } from "../export/set-names.ts";
+import { annotationsPath, cropPath, PATHS, picturePath } from "../export/set-names.ts";
 import { saysPosition } from "../export/strip/strip.ts";
 import { RECORDS_FORMAT } from "../export/write-set.ts";
 import { type Split, SPLITS } from "../member.ts";
 import { checkCoco, noIds } from "./check-coco.ts";
+import { checkCrops } from "./check-crops.ts";
 import { checkCroissant } from "./check-croissant.ts";
 import { checkPaths, readManifest } from "./check-paths.ts";
 import { checkTables, type Row, rowsOf, type Tables } from "./check-tables.ts";
@@ -29,7 +31,7 @@ export interface PictureFacts {
 /** What is known of one file once it was read. */
 export interface FileFacts {
   readonly sha256: string;
-  /** Of files in the folder of pictures; null = no picture that can be read. */
+  /** Of files in the folders of pictures and crops; null = no picture that can be read. */
   readonly picture?: PictureFacts | null;
   /** Whether a picture says where it was taken. */
   readonly saysPosition?: boolean;
@@ -90,6 +92,8 @@ export async function checkSet(files: SetFiles, tools: CheckTools): Promise<Faul
   const tables = await readTables(files, tools, faults);
   checkTables(tables, coco, faults);
   checkPictures(tables.photos, facts, faults);
+  if (there.has(PATHS.crops) || files.paths.some((path) => path.startsWith(cropPath(""))))
+    checkCrops(await readTable(PATHS.crops, CROP_COLUMNS, files, tools, faults), tables, facts, faults);
   const description = await json(PATHS.croissant);
   if (description !== null) {
     tools.schema("croissant", description).forEach((says) => faults.add("croissant-form", PATHS.croissant, says));
@@ -126,7 +130,7 @@ async function readFiles(files: SetFiles, tools: CheckTools, faults: Faults): Pr
 async function factsOf(path: string, files: SetFiles, tools: CheckTools): Promise<FileFacts> {
   const bytes = await files.read(path);
   const sha256 = await tools.sha256(bytes);
-  const facts: FileFacts = path.startsWith(picturePath(""))
+  const facts: FileFacts = [picturePath(""), cropPath("")].some((folder) => path.startsWith(folder))
     ? { sha256, picture: await tools.picture(bytes), saysPosition: saysPosition(bytes) === true }
     : { sha256 };
   await tools.onFile?.(path, facts);
@@ -134,24 +138,32 @@ async function factsOf(path: string, files: SetFiles, tools: CheckTools): Promis
 }
 
 async function readTables(files: SetFiles, tools: CheckTools, faults: Faults): Promise<Tables> {
-  const of = async (path: string, columns: readonly string[]): Promise<readonly Row[]> => {
-    if (!files.paths.includes(path)) {
-      faults.add("file-missing", path, "The table is not there.");
-      return [];
-    }
-    try {
-      return rowsOf(readCsv(tools.text(await files.read(path))), columns, path, faults);
-    } catch (error) {
-      faults.add("not-a-table", path, error instanceof RangeError ? error.message : "It cannot be read.");
-      return [];
-    }
-  };
+  const of = (path: string, columns: readonly string[]) => readTable(path, columns, files, tools, faults);
   return {
     cases: await of(PATHS.cases, CASE_COLUMNS),
     photos: await of(PATHS.photos, PHOTO_COLUMNS),
     reviews: await of(PATHS.reviews, REVIEW_COLUMNS),
     marks: await of(PATHS.marks, MARK_COLUMNS),
   };
+}
+
+async function readTable(
+  path: string,
+  columns: readonly string[],
+  files: SetFiles,
+  tools: CheckTools,
+  faults: Faults,
+): Promise<readonly Row[]> {
+  if (!files.paths.includes(path)) {
+    faults.add("file-missing", path, "The table is not there.");
+    return [];
+  }
+  try {
+    return rowsOf(readCsv(tools.text(await files.read(path))), columns, path, faults);
+  } catch (error) {
+    faults.add("not-a-table", path, error instanceof RangeError ? error.message : "It cannot be read.");
+    return [];
+  }
 }
 
 function checkPictures(photos: readonly Row[], found: ReadonlyMap<string, FileFacts>, faults: Faults): void {

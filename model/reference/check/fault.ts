@@ -24,6 +24,7 @@ export type FaultCode =
   | "picture-size"
   | "picture-turned"
   | "picture-position"
+  | "crop-scale"
   | "end-missing"
   | "outside-picture"
   | "box-differs"

@@ -1,5 +1,6 @@
 import { BREAK_TYPE_IDS } from "../../evidence/break-type-ids.ts";
 import { SPLITS } from "../member.ts";
+import { CROP_COLUMNS } from "./crop-table.ts";
 import { licenceOf } from "./licences.ts";
 import { CASE_COLUMNS, MARK_COLUMNS, PHOTO_COLUMNS, REVIEW_COLUMNS } from "./set-builder.ts";
 import { annotationsPath, PATHS } from "./set-names.ts";
@@ -45,6 +46,15 @@ const CSV_TYPES: Readonly<Record<string, string>> = {
   decided_at: "sc:DateTime",
   marked_at: "sc:DateTime",
   rendered: "sc:Boolean",
+  x_px: "sc:Float",
+  y_px: "sc:Float",
+  width_px: "sc:Float",
+  height_px: "sc:Float",
+  turn_deg: "sc:Float",
+  diameter_px: "sc:Float",
+  out_width: "sc:Integer",
+  out_height: "sc:Integer",
+  px_per_diameter: "sc:Integer",
 };
 const DESCRIPTIONS: Readonly<Record<string, string>> = {
   um_per_px: "Micrometres per pixel; empty = no scale.",
@@ -56,6 +66,17 @@ const DESCRIPTIONS: Readonly<Record<string, string>> = {
   decision: "Of a reader: confirmed or reopened. Of a second reader: agree, disagree, or unpaired with a label.",
   rendered: "true = computer-made picture or invented break; no figure about it is one about real breaks.",
 };
+/** Of the table of crops. Lengths in px are those of the upright photograph. */
+const CROP_DESCRIPTIONS: Readonly<Record<string, string>> = {
+  x_px: "Where the crop's first pixel begins in the upright photograph, px.",
+  y_px: "Where the crop's first pixel begins in the upright photograph, px.",
+  width_px: "Length of the crop's rows in the photograph, px.",
+  height_px: "Length of the crop's columns in the photograph, px.",
+  turn_deg: "Direction of the crop's rows in the photograph, degrees from +x toward +y.",
+  diameter_px: "Wire diameter in the photograph, px.",
+  px_per_diameter: "Pixels of the crop to one wire diameter.",
+  um_per_px: "Micrometres per pixel of the crop; empty = no scale.",
+};
 const REFERENCES: Readonly<Record<string, string>> = {
   "cases/break_type": "break_types/name",
   "cases/split": "splits/name",
@@ -63,6 +84,10 @@ const REFERENCES: Readonly<Record<string, string>> = {
   "reviews/case_id": "cases/case_id",
   "marks/case_id": "cases/case_id",
   "marks/photo_id": "photos/photo_id",
+  "crops/photo_id": "photos/photo_id",
+  "crops/case_id": "cases/case_id",
+  "crops/break_type": "break_types/name",
+  "crops/split": "splits/name",
 };
 
 const ref = (id: string) => ({ "@id": id });
@@ -73,7 +98,7 @@ function tableFields(table: string, columns: readonly string[]) {
     const base = CSV_TYPES[column] ?? "sc:Text";
     const dataType =
       id === "cases/break_type" ? [base, "cr:Label"] : id === "reviews/reviewer" ? [base, "prov:Agent"] : base;
-    const description = DESCRIPTIONS[column];
+    const description = (table === "crops" ? CROP_DESCRIPTIONS[column] : undefined) ?? DESCRIPTIONS[column];
     return {
       "@type": "cr:Field",
       ...ref(id),
@@ -171,6 +196,20 @@ export function croissantOf(options: SetOptions, words: SetWords, hashes: Readon
         encodingFormat: "application/json",
         includes: "annotations/instances_*.json",
       },
+      ...(options.crops
+        ? [
+            file("crops.csv", PATHS.crops, "text/csv"),
+            {
+              "@type": "cr:FileSet",
+              ...ref("crop-files"),
+              name: "crop-files",
+              description: `Parts of the photographs at ${options.crops.pxPerDiameter} pixels to one wire diameter; grey outside the photograph.`,
+              containedIn: ref("manifest"),
+              encodingFormat: "image/png",
+              includes: "crops/*/*.png",
+            },
+          ]
+        : []),
     ],
     recordSet: [
       recordSet("splits", "name", [plainField("splits/name", "sc:Text"), plainField("splits/url", "cr:Split")], {
@@ -195,6 +234,17 @@ export function croissantOf(options: SetOptions, words: SetWords, hashes: Readon
       ]),
       recordSet("reviews", "review_id", tableFields("reviews", REVIEW_COLUMNS)),
       recordSet("marks", "mark_id", tableFields("marks", MARK_COLUMNS)),
+      ...(options.crops
+        ? [
+            recordSet("crops", "crop_id", [
+              ...tableFields("crops", CROP_COLUMNS),
+              {
+                ...plainField("crops/content", "sc:ImageObject"),
+                source: { fileSet: ref("crop-files"), extract: { fileProperty: "content" } },
+              },
+            ]),
+          ]
+        : []),
       recordSet("annotations", "id", [
         annotated("id", "sc:Integer"),
         annotated("image_id", "sc:Integer", { references: { field: ref("photos/photo_id") } }),

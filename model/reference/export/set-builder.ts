@@ -156,6 +156,7 @@ export class SetBuilder {
    * @param group – what it is kept together with, such as "cast:k7".
    * @param written – the pictures that were written, by identifier of the photograph; one that is not there is left
    * out together with its marks.
+   * @returns identifiers in the set by those of the photographs.
    */
   add(
     wireBreak: WireBreak,
@@ -163,7 +164,7 @@ export class SetBuilder {
     split: Split,
     group: string,
     written: ReadonlyMap<string, WrittenPicture>,
-  ): void {
+  ): ReadonlyMap<string, number> {
     const caseId = caseIdOf(wireBreak.id);
     const ends = new Set<string>();
     const photoIds = new Map<string, number>();
@@ -216,6 +217,7 @@ export class SetBuilder {
     this.reviews(wireBreak, caseId);
     this.marksOf(wireBreak, caseId, photoIds);
     this.members.push(version);
+    return photoIds;
   }
 
   cocoOf(split: Split): CocoFile {

@@ -10,10 +10,13 @@ export const PATHS = {
   photos: "tables/photos.csv",
   reviews: "tables/reviews.csv",
   marks: "tables/marks.csv",
+  /** Only in sets with crops. */
+  crops: "tables/crops.csv",
   records: "records/index.json",
 } as const;
 export const annotationsPath = (split: string): string => `annotations/instances_${split}.json`;
 export const picturePath = (fileName: string): string => `images/${fileName}`;
+export const cropPath = (fileName: string): string => `crops/${fileName}`;
 export const recordPath = (caseId: string): string => `records/breaks/${caseId}.json`;
 export const originalPath = (hash: string, extension: string): string => `records/originals/${hash}.${extension}`;
 

@@ -1,5 +1,6 @@
 import type { ConfirmationLevel } from "../levels.ts";
 import type { SplitPlan } from "../splits.ts";
+import type { CropOptions } from "./crops.ts";
 
 /** What a person decides about a set before it is written. */
 export interface SetOptions {
@@ -20,6 +21,8 @@ export interface SetOptions {
   readonly metadata: "position" | "all";
   /** Whether the records and the originals go along, so that another bench can take the breaks over. */
   readonly withRecords: boolean;
+  /** Crops of the photographs at one scale; null or left out = none. */
+  readonly crops?: CropOptions | null;
   readonly plan: SplitPlan;
   /** The lab's ladder of confirmation, lowest first; left out = the one a new bench begins with. */
   readonly levels?: readonly ConfirmationLevel[];

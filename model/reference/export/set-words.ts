@@ -4,6 +4,7 @@ import type { SetBreak, Split } from "../member.ts";
 import { SPLITS } from "../member.ts";
 import type { Kappa } from "../agreement/kappa.ts";
 import type { Figure } from "../second/figures.ts";
+import { type CropFigures, cropWords } from "./crop-table.ts";
 import { licenceOf } from "./licences.ts";
 import type { SetOptions } from "./set-options.ts";
 
@@ -33,6 +34,8 @@ export interface SetFigures {
   readonly readTwice: number;
   /** Second readings of the breaks of the set, made without sight of the first label by another person. */
   readonly second: SecondFigures;
+  /** null = a set without crops. */
+  readonly crops: CropFigures | null;
   /** Photographs the set should hold and does not, with the reason. */
   readonly missing: readonly { readonly number: string; readonly fileName: string; readonly why: string }[];
 }
@@ -137,6 +140,9 @@ export function dataSheet(options: SetOptions, words: SetWords, figures: SetFigu
     "| annotations/instances\\_\\*.json | drawn marks, COCO, one file for each part |",
     "| tables/\\*.csv | breaks, photographs, reviews, marks |",
     "| images/ | photographs, upright |",
+    ...(options.crops
+      ? ["| crops/, tables/crops.csv | parts of the photographs at one scale, and where they lie |"]
+      : []),
     ...(options.withRecords ? ["| records/ | the breaks as another bench takes them over |"] : []),
     "| manifest-sha256.txt | hash of every file: `sha256sum -c manifest-sha256.txt` |",
     "",
@@ -171,6 +177,9 @@ export function dataSheet(options: SetOptions, words: SetWords, figures: SetFigu
           "Second readings are the rows of tables/reviews.csv with the role second-reader; their decision says whether they gave the type of the label they were made beside. Their marks go along in the records only.",
         ]),
     "",
+    ...(options.crops && figures.crops
+      ? ["## Crops", "", ...cropWords(options.crops, figures.crops).flatMap((paragraph) => [paragraph, ""])]
+      : []),
     "## Limits",
     "",
     words.limitations,

@@ -6,11 +6,14 @@ import type { SetBreak, Split } from "../member.ts";
 import { secondReadings } from "./second-readings.ts";
 import { groupOf } from "../splits.ts";
 import { croissantOf } from "./croissant.ts";
+import { cropFileName, type CropFigures, cropIdOf, CropTable } from "./crop-table.ts";
+import { type CropFrame, cropOf } from "./crops.ts";
 import { codeOfPerson, withCodes } from "./people.ts";
 import { picturesOf, SetBuilder, type WantedPicture, type WrittenPicture } from "./set-builder.ts";
 import {
   annotationsPath,
   caseIdOf,
+  cropPath,
   extensionOf,
   mustRedraw,
   originalPath,
@@ -40,6 +43,12 @@ export interface SetSource {
     photograph: WantedPicture["photograph"],
     mediaType: string,
   ): Promise<Uint8Array<ArrayBuffer> | null>;
+  /** A part of the upright picture as PNG without any data about it; null when it cannot be decoded. Left out = makes none. */
+  crop?(
+    bytes: Uint8Array<ArrayBuffer>,
+    photograph: WantedPicture["photograph"],
+    frame: CropFrame,
+  ): Promise<Uint8Array<ArrayBuffer> | null>;
 }
 
 /** Takes files one after the other; each is written before the next is asked for. */
@@ -66,6 +75,8 @@ export interface SetReport {
   readonly annotations: number;
   readonly originals: number;
   readonly missing: SetFigures["missing"];
+  /** null = none were asked for. */
+  readonly crops: CropFigures | null;
   readonly builder: SetBuilder;
 }
 
@@ -76,7 +87,8 @@ export const RECORDS_FORMAT = "endpair-set-records";
  * Writes a whole set, one photograph in memory at a time: pictures, marks, tables, records, data sheet, manifest,
  * description, in this order. The order of breaks follows their identifiers, so the same bench gives the same set.
  *
- * @throws whatever source, sink or `beforeEach` throw; nothing is finished then.
+ * @throws RangeError when crops are asked for and the source makes none; whatever source, sink or `beforeEach` throw.
+ * Nothing is finished then.
  */
 export async function writeSet(
   source: SetSource,
@@ -85,7 +97,9 @@ export async function writeSet(
   options: SetOptions,
   work: SetWork = {},
 ): Promise<SetReport> {
+  if (options.crops && source.crop === undefined) throw new RangeError("This source of a set makes no crops.");
   const builder = new SetBuilder(options);
+  const cropTable = options.crops ? new CropTable() : null;
   const hashes = new Map<string, string>();
   const missing: { number: string; fileName: string; why: string }[] = [];
   /** Where the bytes of an original lie in the set. */
@@ -109,6 +123,8 @@ export async function writeSet(
   for (const member of [...plan.members].sort((a, b) => (a.id < b.id ? -1 : 1))) {
     const { record, log, file } = await source.breakOf(member.id);
     const written = new Map<string, WrittenPicture>();
+    const split = plan.splits.get(member.id)!;
+    const cropped: { readonly wanted: WantedPicture; readonly frame: CropFrame }[] = [];
     for (const wanted of picturesOf(record, options)) {
       work.beforeEach?.();
       const { photograph, fileName } = wanted;
@@ -122,10 +138,18 @@ export async function writeSet(
         const sha256 = await addPicture(path, picture);
         written.set(photograph.id, { sha256 });
         if (sha256 === photograph.hash) places.set(photograph.hash, path);
+        const frame = await addCrop(record, wanted, bytes, split);
+        if (frame !== null) cropped.push({ wanted, frame });
       }
       work.onProgress?.(++done, total);
     }
-    builder.add(record, member, plan.splits.get(member.id)!, groupOf(member, options.plan.groupBy), written);
+    const photoIds = builder.add(record, member, split, groupOf(member, options.plan.groupBy), written);
+    for (const { wanted, frame } of cropped) {
+      const { photograph, side, fileName } = wanted;
+      const photoId = photoIds.get(photograph.id)!;
+      const [cropId, caseId] = [cropIdOf(fileName), caseIdOf(record.id)];
+      cropTable?.add({ cropId, photoId, caseId, side, photograph, frame }, member, split);
+    }
     const people = standingConfirmations(record).map(({ by }) => codeOfPerson(by, options.peopleSeed));
     people.forEach((person) => readers.add(person));
     if (new Set(people).size > 1) readTwice++;
@@ -135,6 +159,23 @@ export async function writeSet(
     await addText(path, sortedJson(withCodes(file, options.peopleSeed)));
     records.push({ path, breakId: record.id });
     await addOriginals(record, log);
+  }
+
+  async function addCrop(
+    record: WireBreak,
+    { photograph, side, fileName }: WantedPicture,
+    bytes: Uint8Array<ArrayBuffer>,
+    split: Split,
+  ): Promise<CropFrame | null> {
+    if (!options.crops) return null;
+    const frame = cropOf(record.ends[side], photograph, options.crops);
+    const crop = typeof frame === "string" ? null : ((await source.crop?.(bytes, photograph, frame)) ?? null);
+    if (typeof frame === "string" || crop === null) {
+      cropTable?.leaveOut(typeof frame === "string" ? frame : "not-decoded");
+      return null;
+    }
+    await addPicture(cropPath(cropFileName(split, cropIdOf(fileName))), crop);
+    return frame;
   }
 
   async function addOriginals(record: WireBreak, log: SourceBreak["log"]): Promise<void> {
@@ -171,12 +212,14 @@ export async function writeSet(
     readers: readers.size,
     readTwice,
     second: second.figures(),
+    crops: cropTable?.figures ?? null,
     missing,
   };
   const words = setWords(options, figures);
   for (const split of builder.splits) await addText(annotationsPath(split), JSON.stringify(builder.cocoOf(split)));
   const tables = builder.tables();
   for (const table of ["cases", "photos", "reviews", "marks"] as const) await addText(PATHS[table], tables[table]);
+  if (cropTable !== null) await addText(PATHS.crops, cropTable.text);
   if (options.withRecords)
     await addText(
       PATHS.records,
@@ -196,6 +239,7 @@ export async function writeSet(
     annotations: builder.marks,
     originals: places.size,
     missing,
+    crops: cropTable?.figures ?? null,
     builder,
   };
 }
