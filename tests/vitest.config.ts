@@ -8,6 +8,17 @@ import { madePicture, realPicture, realPictureNames, realPixels } from "./worker
 
 const root = new URL("..", import.meta.url).pathname;
 
+/** Long tests whose ways the journeys walk too; `npm run test:long` runs them. */
+const LONG = [
+  "tests/storage/exchange.test.ts",
+  "tests/storage/exchange-round-trip.test.ts",
+  "tests/screens/exchange.test.ts",
+  "tests/screens/second-readers.test.ts",
+  "tests/screens/set.test.ts",
+  "tests/screens/set-check.test.ts",
+];
+const long = process.env["ENDPAIR_LONG"] === "1";
+
 export default defineConfig({
   root,
   test: {
@@ -40,7 +51,8 @@ export default defineConfig({
           // A shared machine may stall for seconds; what fails twice has failed.
           retry: process.env["CI"] ? 1 : 0,
           root,
-          include: ["tests/{storage,workers,canvas,screens}/**/*.test.ts"],
+          include: long ? LONG : ["tests/{storage,workers,canvas,screens}/**/*.test.ts"],
+          exclude: long ? [] : LONG,
           testTimeout: 30_000,
           browser: {
             enabled: true,
