@@ -3,8 +3,13 @@ import { chromiumLaunch } from "./chromium.ts";
 
 const PORT = Number(process.env["ENDPAIR_TEST_PORT"] ?? 4390);
 
+/** Journeys too long for every change; `npm run test:long` walks them. */
+const LONG = /(exchange|reference-set|retrain|second-reading)\.spec\.ts$/;
+const long = process.env["ENDPAIR_LONG"] === "1";
+
 export default defineConfig({
   testDir: "./journeys",
+  ...(long ? { testMatch: LONG } : { testIgnore: LONG }),
   outputDir: "../test-results",
   // Each journey has a browser profile of its own.
   fullyParallel: true,

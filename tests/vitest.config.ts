@@ -8,11 +8,14 @@ import { madePicture, realPicture, realPictureNames, realPixels } from "./worker
 
 const root = new URL("..", import.meta.url).pathname;
 
-/** Long tests whose ways the journeys walk too; `npm run test:long` runs them. */
+/** Tests too long for every change; `npm run test:long` runs them, with the journeys of the reference set. */
 const LONG = [
   "tests/storage/exchange.test.ts",
+  "tests/storage/exchange-folder.test.ts",
+  "tests/storage/hostile-file.test.ts",
   "tests/storage/exchange-round-trip.test.ts",
   "tests/screens/exchange.test.ts",
+  "tests/screens/improve.test.ts",
   "tests/screens/second-readers.test.ts",
   "tests/screens/set.test.ts",
   "tests/screens/set-check.test.ts",
