@@ -6,9 +6,17 @@ import { SAMPLES, tabTo, watch } from "./bench-hands.ts";
 
 const PICTURE = `${SAMPLES}D-001/D-001_M_end-on.jpg`;
 
+/** A key pressed while a dialog still closes is the dialog's, so it is pressed until the screen is there. */
+async function toExchange(page: Page): Promise<void> {
+  await expect(async () => {
+    await page.keyboard.press("Alt+x");
+    await expect(page.getByRole("heading", { name: "Exchange", exact: true, level: 1 })).toBeVisible({ timeout: 3000 });
+  }).toPass({ timeout: 30_000 });
+}
+
 /** Saves the whole bench by keyboard; without a dialog for saving, the file goes to the downloads. */
 async function savedBench(page: Page): Promise<Buffer> {
-  await page.keyboard.press("Alt+x");
+  await toExchange(page);
   await page.keyboard.press("1");
   const download = page.waitForEvent("download");
   await tabTo(page, "Save the bench file…");
@@ -35,7 +43,7 @@ async function choose(
 
 /** Opens a bench file of the other bench by keyboard. */
 async function openFile(page: Page, name: string, buffer: Buffer): Promise<void> {
-  await page.keyboard.press("Alt+x");
+  await toExchange(page);
   await choose(page, "2", "Bring in a set or a bench file", { name, mimeType: "application/zip", buffer });
 }
 
