@@ -18,10 +18,13 @@ test("a lab's confirmed breaks are learnt from, judged and adopted by keyboard a
 
   await page.goto("./");
   await expect(page.getByRole("button", { name: "Open a bench file…" })).toBeEnabled();
-  await tabTo(page, "Open a bench file");
-  const chooser = page.waitForEvent("filechooser");
-  await page.keyboard.press("Enter");
-  await (await chooser).setFiles(path);
+  // The list comes and goes while the bench is read, and takes the focus along; so the way is walked until it leads there.
+  await expect(async () => {
+    await tabTo(page, "Open a bench file");
+    const chooser = page.waitForEvent("filechooser", { timeout: 5000 });
+    await page.keyboard.press("Enter");
+    await (await chooser).setFiles(path);
+  }).toPass({ timeout: 60_000 });
   await expect(page.getByText(/36 breaks/).first()).toBeVisible({ timeout: 60_000 });
   await page.keyboard.press("Alt+m");
   await expect(page.getByRole("heading", { name: "What this bench has learnt" })).toBeVisible();
