@@ -57,6 +57,8 @@ export default defineConfig({
           include: long ? LONG : ["tests/{storage,workers,canvas,screens}/**/*.test.ts"],
           exclude: long ? [] : LONG,
           testTimeout: 30_000,
+          // The one second that a poll has by default is too short for a busy machine.
+          expect: { poll: { timeout: 10_000 } },
           browser: {
             enabled: true,
             headless: true,

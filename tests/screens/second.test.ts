@@ -170,7 +170,7 @@ describe("reading one break", () => {
       ["add-reading", "confirmation", null],
     ]);
     // The draft is gone, and the break is not served again.
-    expect(await at.store.getSetting("second-reading/break-B-1/b.kern")).toBeUndefined();
+    await expect.poll(() => at.store.getSetting("second-reading/break-B-1/b.kern")).toBeUndefined();
     expect(await at.store.getSetting("second-reading/break-B-1/b.kern/0")).toBeUndefined();
     expect(at.app.summaries[0]?.readings).toEqual([{ by: "B. Kern", type: "casting_void" }]);
     expect(at.app.summaries[0]?.suggested).toBe("central_burst");
