@@ -5,6 +5,8 @@ import type { PassInput } from "./pass.ts";
 
 const STEPS = 160;
 const BISECTIONS = 36;
+/** Strain by which a span keeps off the limit: diameters made from it and read back differ by rounding alone. */
+const KEEP_OFF = 1e-11;
 
 /** A span of true strain within which a pass of this die and friction is outside the danger region and can be pulled. */
 export interface StrainSpan {
@@ -35,7 +37,7 @@ export function outsideSpan(p: PassInput, goal: ChangeGoal): StrainSpan | null {
       if (good(mid)) a = mid;
       else b = mid;
     }
-    return a;
+    return a + Math.sign(inside - outside) * Math.min(KEEP_OFF, Math.abs(inside - a));
   };
   const at = (i: number) => Math.min(to, Math.max(from, from + ((to - from) * i) / STEPS));
   const spans: StrainSpan[] = [];

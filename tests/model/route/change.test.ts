@@ -82,7 +82,11 @@ describe("every proposal", () => {
           });
         }
       }),
-      { numRuns: 60 },
+      {
+        numRuns: 60,
+        // Ends at the largest stress that can be pulled: rounding must not carry it over.
+        examples: [[series([5, 4.731642502937194, 3.958776142057194, 3.3577699983001095], [5, 7.753473087275213, 5])]],
+      },
     );
   });
 
