@@ -22,9 +22,14 @@ const LONG = [
 ];
 const long = process.env["ENDPAIR_LONG"] === "1";
 
+/** Property tests draw the same cases each time, so that a gate says the same of the same code; "new" hunts with others. */
+const asked = process.env["ENDPAIR_SEED"] ?? "20261129";
+const seed = asked === "new" ? null : Number(asked);
+
 export default defineConfig({
   root,
   test: {
+    provide: { seed },
     projects: [
       {
         test: {
@@ -32,6 +37,8 @@ export default defineConfig({
           root,
           include: ["tests/model/**/*.test.ts", "tests/scripts/**/*.test.ts"],
           environment: "node",
+          // These tests leave nothing behind in the modules they share; loading those once saves a third of the time.
+          isolate: false,
           testTimeout: 30_000,
         },
       },

@@ -1,10 +1,10 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Point } from "../../model/break/geometry.ts";
 import { LABEL_HEIGHT, placeLabels, type LabelWish } from "../../web/canvas/labels.ts";
 import { distanceToStrokes } from "../../web/canvas/outline.ts";
 import { roundBar } from "../../web/canvas/scale-bar.ts";
 import { simplified } from "../../web/canvas/simplify.ts";
+import fc from "../properties.ts";
 
 const points = fc.array(fc.tuple(fc.integer({ min: 0, max: 500 }), fc.integer({ min: 0, max: 500 })), {
   minLength: 2,

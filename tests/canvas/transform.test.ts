@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import {
   fittedView,
@@ -11,6 +10,7 @@ import {
   zoomedAt,
   type Frame,
 } from "../../web/canvas/transform.ts";
+import fc from "../properties.ts";
 
 const real = (min: number, max: number) => fc.double({ min, max, noNaN: true, noDefaultInfinity: true });
 const frames: fc.Arbitrary<Frame> = fc.record({

@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { proposeFiling, type ProposedBreak, type Shot } from "../../model/break/filing.ts";
+import fc from "../properties.ts";
 
 let next = 0;
 function shot(relativePath: string, capturedAt: string | null = null): Shot {

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import {
   applyEdit,
@@ -24,6 +23,7 @@ import {
   startBreak,
   undoable,
 } from "./random-breaks.ts";
+import fc from "../../properties.ts";
 
 const apply = (b: WireBreak, ...edits: Edit[]): WireBreak => edits.reduce((now, e) => applyEdit(now, e, AT).next, b);
 

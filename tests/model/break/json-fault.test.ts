@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { jsonFault } from "../../../model/break/json-fault.ts";
+import fc from "../../properties.ts";
 
 const isJson = (text: string): boolean => {
   try {

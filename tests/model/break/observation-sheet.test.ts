@@ -1,5 +1,4 @@
 import { readFileSync } from "node:fs";
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { applyEdit } from "../../../model/break/edits.ts";
 import { parseObservationSheets, sheetToObservations } from "../../../model/break/observation-sheet.ts";
@@ -14,6 +13,7 @@ import { FEATURES, type MeasureSpec, VIEW_IDS } from "../../../model/evidence/fe
 import { MARK_STATES } from "../../../model/evidence/observations.ts";
 import { observe } from "../../../model/measure/observe.ts";
 import { AT, dice, editFor, photograph, startBreak, undoable } from "./random-breaks.ts";
+import fc from "../../properties.ts";
 
 const textbook = () =>
   JSON.parse(readFileSync(new URL("../evidence/textbook-cases.json", import.meta.url), "utf8")) as {

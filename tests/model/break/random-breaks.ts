@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import {
   type Edit,
   findMark,
@@ -18,6 +17,7 @@ import type {
 } from "../../../model/break/wire-break.ts";
 import { FEATURE_IDS, VIEW_IDS } from "../../../model/evidence/features.ts";
 import { MARK_STATES } from "../../../model/evidence/observations.ts";
+import fc from "../../properties.ts";
 
 export const AT = "2026-03-02T08:00:00Z";
 

@@ -1,5 +1,4 @@
 import { readFileSync } from "node:fs";
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import * as z from "zod";
 import { applyEdit } from "../../../model/break/edits.ts";
@@ -9,6 +8,7 @@ import { MAX_MARKS, MAX_PHOTOGRAPHS, parseWireBreak } from "../../../model/break
 import { RECORD_VERSION, type WireBreak } from "../../../model/break/wire-break.ts";
 import { FEATURE_IDS } from "../../../model/evidence/features.ts";
 import { AT, dice, editFor, mark, photograph, startBreak } from "./random-breaks.ts";
+import fc from "../../properties.ts";
 
 const frozenText = (version: number) =>
   readFileSync(new URL(`../../frozen/break-v${version}.json`, import.meta.url), "utf8");

@@ -1,9 +1,9 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { applyEdit } from "../../../model/break/edits.ts";
 import { historyOf, type LogLine, nextRedo, nextUndo, redoStep, undoStep } from "../../../model/break/undo.ts";
 import type { WireBreak } from "../../../model/break/wire-break.ts";
 import { AT, confirmation, dice, editFor, startBreak, undoable } from "./random-breaks.ts";
+import fc from "../../properties.ts";
 
 /** A bench reduced to its record and its stored log. */
 class Bench {

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { answer, contributionsTo, probabilitiesOf, scoresOf } from "../../../model/classifier/break-model.ts";
 import { ClassifierError } from "../../../model/classifier/classifier-error.ts";
@@ -12,6 +11,7 @@ import { pickRows, type TrainingSet } from "../../../model/classifier/training-s
 import { trainTrees, treesScores } from "../../../model/classifier/trees.ts";
 import { madeBreaks } from "../../../scripts/bench/made-breaks.ts";
 import { madeSet, rowAt } from "./made-set.ts";
+import fc from "../../properties.ts";
 
 const options = {
   seed: 7,

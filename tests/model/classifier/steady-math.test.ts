@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { exp, ln } from "../../../model/classifier/steady-math.ts";
+import fc from "../../properties.ts";
 
 const near = (found: number, wanted: number) => Math.abs(found - wanted) <= 4.5e-16 * Math.abs(wanted);
 

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { bestByKnown } from "../../../model/classifier/best-by-known.ts";
 import { calibrated } from "../../../model/classifier/calibrated.ts";
@@ -13,6 +12,7 @@ import {
   type TemperatureByKnown,
 } from "../../../model/classifier/temperature-by-known.ts";
 import { COLUMN_NAMES } from "../../../model/classifier/vector.ts";
+import fc from "../../properties.ts";
 
 const counted = Uint8Array.of(1, 1, 1);
 const true_: TemperatureByKnown = { counted, few: 4, many: 20, boldAtFew: 0.5, boldAtMany: 2 };

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { expect, test } from "vitest";
 import { BREAK_TYPE_IDS, type BreakTypeId } from "../../../model/evidence/break-type-ids.ts";
 import { END_KINDS, END_PAIRS } from "../../../model/evidence/end-pairs.ts";
@@ -9,6 +8,7 @@ import { suggest, weigh } from "../../../model/evidence/suggest.ts";
 import { BUILT_CASES } from "./built-cases.ts";
 import { absent, COPPER, end, hole, lost, neck, observed, present, skinStart, flat } from "./observed.ts";
 import { TEXTBOOK } from "./textbook.ts";
+import fc from "../../properties.ts";
 
 /** Types a single end may carry: those with a row that suffices alone. */
 const ONE_END_TYPES = new Set<string>(RULES.filter((r) => r.oneEndSuffices).flatMap((r) => r.types));

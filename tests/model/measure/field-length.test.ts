@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { expect, test } from "vitest";
 import { fieldLength, parseLength } from "../../../model/measure/parse-length.ts";
+import fc from "../../properties.ts";
 
 test("a length in a field reads back as the same length, in mm and in inch", () => {
   const mm = fc.double({ min: 0.01, max: 50, noNaN: true });

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Geometry, Point } from "../../../model/break/geometry.ts";
 import { applyEdit } from "../../../model/break/edits.ts";
@@ -23,6 +22,7 @@ import {
   polyline,
   sector,
 } from "./a-break.ts";
+import fc from "../../properties.ts";
 
 /** One end with something of every kind marked on a face, two side views and a section. */
 const MARKS: readonly Mark[] = [

@@ -1,9 +1,9 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Point } from "../../../model/break/geometry.ts";
 import { fitCircle, fitEllipse } from "../../../model/measure/outline.ts";
 import { realCubicRoots, inverse, multiply } from "../../../model/measure/linear-solve.ts";
 import { seeded } from "./a-break.ts";
+import fc from "../../properties.ts";
 
 interface Truth {
   readonly cx: number;

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { reductionFromRatios } from "../../../model/measure/reduction-of-area.ts";
 import {
@@ -20,6 +19,7 @@ import {
   toUncertain,
 } from "../../../model/measure/uncertain.ts";
 import { seeded } from "./a-break.ts";
+import fc from "../../properties.ts";
 
 describe("uncertainty by named sources", () => {
   test("the end gauge of JCGM 100 H.1: l = 50.000 838 mm, u = 32 nm", () => {

@@ -1,7 +1,7 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { PaletteCheck } from "../../../model/picture/palette-check.ts";
 import { PictureError } from "../../../model/picture/picture-error.ts";
+import fc from "../../properties.ts";
 
 /** Filters 8-bit rows as a PNG writer does. @source ISO/IEC 15948:2004, clause 9. */
 function filtered(rows: readonly (readonly number[])[], filters: readonly number[]): Uint8Array {

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { applyEdit } from "../../../model/break/edits.ts";
 import { newBreak } from "../../../model/break/new-break.ts";
@@ -10,6 +9,7 @@ import { findSeries } from "../../../model/picture/stack/find-series.ts";
 import { onReference } from "../../../model/picture/stack/placement.ts";
 import { readingText, takeReading, type DepthReading } from "../../../web/bench/depth-measures.ts";
 import { stepFrom, StepError } from "../../../web/bench/depth-step.ts";
+import fc from "../../properties.ts";
 
 const file = (n: number, second: number | null, more: Partial<SeriesCandidate> = {}): SeriesCandidate => ({
   fileName: `IMG_${String(n).padStart(4, "0")}.jpg`,

@@ -1,6 +1,5 @@
 import { readFileSync } from "node:fs";
 import { deflateSync } from "node:zlib";
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { readerOf } from "../../../model/picture/byte-reader.ts";
 import { LIMITS } from "../../../model/picture/limits.ts";
@@ -11,6 +10,7 @@ import { tiffPixels } from "../../../model/picture/tiff-pixels.ts";
 import { unpackDeflate } from "../../../model/picture/unpack-deflate.ts";
 import { unpackZstd } from "../../../web/workers/zstd.ts";
 import { bytes, le16, le24, le32, page, tiff, type TiffField } from "./small-files.ts";
+import fc from "../../properties.ts";
 
 /** Files that other programs packed; see deep-files.test.ts. */
 const written = JSON.parse(readFileSync(new URL("../../outside/deep-files.json", import.meta.url), "utf8")) as {

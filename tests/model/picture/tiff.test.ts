@@ -1,5 +1,4 @@
 import { deflateSync, inflateSync } from "node:zlib";
-import fc from "fast-check";
 import { fromArrayBuffer } from "geotiff";
 import sharp, { type TiffOptions } from "sharp";
 import { describe, expect, test } from "vitest";
@@ -12,6 +11,7 @@ import { tiffPixels } from "../../../model/picture/tiff-pixels.ts";
 import type { Unpack, Unpackers } from "../../../model/picture/tiff-blocks.ts";
 import { unpackZstd } from "../../../web/workers/zstd.ts";
 import { bytes, page, tiff, type TiffField, type TiffShape } from "./small-files.ts";
+import fc from "../../properties.ts";
 
 const inflate: Unpack = (packed, length) => {
   const out = new Uint8Array(inflateSync(packed, { maxOutputLength: length }));

@@ -1,8 +1,8 @@
 import { constants, deflateSync } from "node:zlib";
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { PictureError } from "../../../model/picture/picture-error.ts";
 import { unpackDeflate } from "../../../model/picture/unpack-deflate.ts";
+import fc from "../../properties.ts";
 
 const text = (bytes: Uint8Array) => Buffer.from(bytes).toString("latin1");
 

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { COLUMN_NAMES } from "../../../model/classifier/vector.ts";
@@ -7,6 +6,7 @@ import { comparedColumns, type ColumnKind, type ComparedColumn } from "../../../
 import { compare, dampedDistance, gower, scaledColumns, spreadOf } from "../../../model/reference/nearest-likeness.ts";
 import { nearest, nearestPlainly } from "../../../model/reference/nearest.ts";
 import { nearestIndex } from "../../../model/reference/nearest-pack.ts";
+import fc from "../../properties.ts";
 
 const column = (kind: ColumnKind, group: ComparedColumn["group"] = "marks", weight = 256): ComparedColumn => ({
   name: `${group}.${kind}`,

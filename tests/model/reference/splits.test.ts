@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { BREAK_TYPE_IDS } from "../../../model/evidence/break-type-ids.ts";
 import { exactDuplicates, findLeaks } from "../../../model/reference/leaks.ts";
@@ -6,6 +5,7 @@ import { SPLITS, type Split } from "../../../model/reference/member.ts";
 import { shareOfText } from "../../../model/reference/share-of-text.ts";
 import { assignSplits, DEFAULT_PLAN, type SplitPlan } from "../../../model/reference/splits.ts";
 import { setBreak } from "./set-breaks.ts";
+import fc from "../../properties.ts";
 
 const types = BREAK_TYPE_IDS.slice(0, 4);
 const member = fc

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { fulfils, heaviestStress, isOutside, mustBeOutside } from "../../../model/route/change-check.ts";
 import {
@@ -17,6 +16,7 @@ import { elongationRatio, trueStrain } from "../../../model/route/pass-geometry.
 import type { PassInput } from "../../../model/route/pass.ts";
 import { passesOf } from "../../../model/route/route-passes.ts";
 import { machine, route, withDie } from "./a-route.ts";
+import fc from "../../properties.ts";
 
 const GOAL: ChangeGoal = { ...USUAL_GOAL, limit: 2 / 3, marginDeg: 0.5 };
 

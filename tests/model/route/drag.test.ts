@@ -1,9 +1,9 @@
-import fc from "fast-check";
 import { expect, test } from "vitest";
 import { tryPass } from "../../../model/route/drag.ts";
 import { areaReduction } from "../../../model/route/pass-geometry.ts";
 import { passesOf } from "../../../model/route/route-passes.ts";
 import { machine, route } from "./a-route.ts";
+import fc from "../../properties.ts";
 
 const passes = passesOf(route({ machines: [machine("a", 8, 4)], transfers: [], brokeAt: null })).map((p) => p.input);
 

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { degToRad } from "../../../model/measure/units.ts";
 import {
@@ -10,6 +9,7 @@ import {
 } from "../../../model/route/centreline-stress.ts";
 import { soundFlowStress } from "../../../model/route/drawing-stress.ts";
 import grid from "./centreline-stress-grid.json" with { type: "json" };
+import fc from "../../properties.ts";
 
 const rows = grid.rows.map(([alphaDeg = 0, r = 0, m = 0, stress = 0, mean = 0]) => ({ alphaDeg, r, m, stress, mean }));
 const fitted = rows.filter((x) => outsideFittedRange(x.alphaDeg, x.r, x.m) === null);

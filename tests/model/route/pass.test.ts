@@ -1,10 +1,10 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { coulombOf, shearFactorOf } from "../../../model/route/friction.ts";
 import { computePass, type PassInput } from "../../../model/route/pass.ts";
 import { RouteError } from "../../../model/route/route-error.ts";
 import { computeRoute, passesOf, realSemiAngle } from "../../../model/route/route-passes.ts";
 import { die, route, withDie } from "./a-route.ts";
+import fc from "../../properties.ts";
 
 const pass = (over: Partial<PassInput> = {}): PassInput => ({
   semiAngleDeg: { value: 8, low: 8, high: 8 },

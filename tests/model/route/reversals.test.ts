@@ -1,9 +1,9 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { directionAfter, machinesOfDirection } from "../../../model/route/reversals.ts";
 import { directionsAtBreak } from "../../../model/route/route-passes.ts";
 import { machineOfSeries, reversesWire, type Transfer } from "../../../model/route/route.ts";
 import { machine, route } from "./a-route.ts";
+import fc from "../../properties.ts";
 
 /** A piece of wire as it comes along: where it lies on the wire, and which way its mark points (1 = the way it runs). */
 interface Piece {

@@ -1,7 +1,7 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { newGrey } from "../../../../model/picture/pixels/grey.ts";
 import { evenContrast, evenGrey, tileCurves } from "../../../../model/picture/pixels/local-contrast.ts";
+import fc from "../../../properties.ts";
 
 const plane = (widthPx: number, heightPx: number, at: (x: number, y: number) => number) => ({
   widthPx,

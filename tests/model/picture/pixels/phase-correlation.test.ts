@@ -1,6 +1,5 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import fc from "fast-check";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { fft, fft2, newComplex } from "../../../../model/picture/pixels/fft.ts";
@@ -8,6 +7,7 @@ import type { GreyImage } from "../../../../model/picture/pixels/grey.ts";
 import { newGrey, shrinkGrey } from "../../../../model/picture/pixels/grey.ts";
 import { phaseCorrelate } from "../../../../model/picture/pixels/phase-correlation.ts";
 import { NO_REAL_DATA, realData } from "../../../real-data.ts";
+import fc from "../../../properties.ts";
 
 interface Shifts {
   readonly dx: number;

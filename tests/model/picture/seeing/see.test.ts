@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Raster } from "../../../../model/picture/pixels/grey.ts";
 import { lightnessOf, lightOfLightness } from "../../../../model/picture/seeing/lightness-contrast.ts";
@@ -10,6 +9,7 @@ import { contrasted, lightTable, toneTables } from "../../../../model/picture/se
 import { signed, viewWords } from "../../../../model/picture/seeing/view-words.ts";
 import { isPlainView, PLAIN_VIEW, type ViewSettings } from "../../../../model/picture/view-settings.ts";
 import type { FlatField } from "../../../../model/picture/seeing/flat-field.ts";
+import fc from "../../../properties.ts";
 
 const NO_AIDS = { field: null, gains: null };
 

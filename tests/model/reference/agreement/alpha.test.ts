@@ -1,8 +1,8 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { seeded } from "../../../../model/classifier/seeded.ts";
 import { AgreementError } from "../../../../model/reference/agreement/agreement-error.ts";
 import { alphaWithInterval, krippendorffAlpha, type ReadUnit } from "../../../../model/reference/agreement/alpha.ts";
+import fc from "../../../properties.ts";
 
 /** Krippendorff 2011, section C: four observers, twelve units, with missing readings. One row per observer. */
 const OBSERVERS: readonly ReadUnit[] = [

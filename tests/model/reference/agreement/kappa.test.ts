@@ -1,9 +1,9 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { AgreementError } from "../../../../model/reference/agreement/agreement-error.ts";
 import { agreementByType } from "../../../../model/reference/agreement/by-type.ts";
 import { type AgreementWeights, cohenKappa } from "../../../../model/reference/agreement/kappa.ts";
 import { readingTable } from "../../../../model/reference/agreement/reading-table.ts";
+import fc from "../../../properties.ts";
 
 const table = (...counts: readonly (readonly number[])[]) => ({ labels: counts.map((_, i) => `L${i}`), counts });
 const refusal = (work: () => unknown): AgreementError => {

@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
-import fc from "fast-check";
 import type { Geometry, Point } from "../../../../model/break/geometry.ts";
 import { bestMatch } from "../../../../model/reference/agreement/best-match.ts";
 import { lineDistance } from "../../../../model/reference/agreement/line-distance.ts";
 import { markAgreement } from "../../../../model/reference/agreement/marks.ts";
 import { overlapOf } from "../../../../model/reference/agreement/overlap.ts";
 import { mark } from "../../break/random-breaks.ts";
+import fc from "../../../properties.ts";
 
 const square = (x: number, y: number, side: number) => ({
   type: "polygon" as const,

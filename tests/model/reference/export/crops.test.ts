@@ -1,9 +1,9 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Geometry, Point } from "../../../../model/break/geometry.ts";
 import type { Mark, Photograph } from "../../../../model/break/wire-break.ts";
 import { cropPixels, windowOf } from "../../../../model/reference/export/crop-pixels.ts";
 import { cropOf, type CropFrame, isCropPx } from "../../../../model/reference/export/crops.ts";
+import fc from "../../../properties.ts";
 
 const photograph = (view: Photograph["view"], axisDeg: number | null = null): Photograph =>
   ({ id: "p", view, axisDeg, widthPx: 6000, heightPx: 6000 }) as Photograph;

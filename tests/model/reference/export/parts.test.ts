@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Geometry } from "../../../../model/break/geometry.ts";
 import { FEATURE_IDS } from "../../../../model/evidence/features.ts";
@@ -9,6 +8,7 @@ import { areaOf, boxOf, markShape } from "../../../../model/reference/export/mar
 import { codeOfPerson, withCodes } from "../../../../model/reference/export/people.ts";
 import { caseIdOf } from "../../../../model/reference/export/set-names.ts";
 import { mark, photograph } from "../../break/random-breaks.ts";
+import fc from "../../../properties.ts";
 
 describe("tables", () => {
   test("any text comes back as it was, but for the apostrophe before a formula", () => {

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { applyEdit, type Edit } from "../../../../model/break/edits.ts";
 import { originalsOfEdit } from "../../../../model/break/originals.ts";
@@ -18,6 +17,7 @@ import {
   secondReading,
   startBreak,
 } from "../../break/random-breaks.ts";
+import fc from "../../../properties.ts";
 
 const time = (minute: number) => new Date(Date.UTC(2026, 2, 2, 8, minute)).toISOString();
 

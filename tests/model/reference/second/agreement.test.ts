@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { applyEdit } from "../../../../model/break/edits.ts";
 import type { Mark, SecondReading, WireBreak } from "../../../../model/break/wire-break.ts";
@@ -13,6 +12,7 @@ import { readBreakOf } from "../../../../model/reference/second/read-break.ts";
 import { samePerson } from "../../../../model/reference/second/reader-name.ts";
 import { AT, mark, photograph, secondReading, startBreak } from "../../break/random-breaks.ts";
 import { confirmed, READERS, readBreak } from "./random-read.ts";
+import fc from "../../../properties.ts";
 
 const later = (minutes: number): string => new Date(Date.parse(AT) + 60_000 * minutes).toISOString();
 

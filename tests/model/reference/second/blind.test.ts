@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { parseWireBreak } from "../../../../model/break/record-schema.ts";
 import { BREAK_TYPE_IDS } from "../../../../model/evidence/break-type-ids.ts";
@@ -24,6 +23,7 @@ import {
 } from "../../../../model/reference/second/round.ts";
 import { photograph, secondReading, startBreak } from "../../break/random-breaks.ts";
 import { confirmed, READERS, readBreak, SECRET } from "./random-read.ts";
+import fc from "../../../properties.ts";
 
 describe("the record a second reader gets", () => {
   test("holds nothing that the first reader made, whatever the break", () => {

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import type { Confirmation, EndSide, Mark, Photograph, WireBreak } from "../../../../model/break/wire-break.ts";
 import { BREAK_TYPE_IDS, type Verdict } from "../../../../model/evidence/break-type-ids.ts";
 import { FEATURE_IDS } from "../../../../model/evidence/features.ts";
@@ -7,6 +6,7 @@ import { suggest } from "../../../../model/evidence/suggest.ts";
 import { observe } from "../../../../model/measure/observe.ts";
 import { newBreak } from "../../../../model/break/new-break.ts";
 import { AT, mark, photograph, secondReading } from "../../break/random-breaks.ts";
+import fc from "../../../properties.ts";
 
 export const READERS = ["Ana Reader", "ana  reader", "B. Kern", "Chi", "D"] as const;
 const reader = fc.constantFrom<string>(...READERS);
