@@ -2,8 +2,11 @@ import { describe, expect, it } from "vitest";
 import { commands } from "vitest/browser";
 import { sha256Hex } from "../../web/storage/canonical.ts";
 import { HASH_LIST_PATH, MANIFEST_PATH } from "../../web/storage/bench-file-format.ts";
+import type { BenchStore } from "../../web/storage/contract.ts";
 import { IMPORT_UNDER_WAY } from "../../web/storage/import-bench.ts";
+import { newBreak } from "../../model/break/new-break.ts";
 import { pack, pathIn, saved, seal, text, unpack } from "./forge.ts";
+import { edited } from "./exchange-benches.ts";
 import {
   addMark,
   AT,
@@ -15,6 +18,7 @@ import {
   photograph,
   rejection,
   storeBreakWithPhotograph,
+  Working,
   working,
 } from "./workbench.ts";
 
@@ -37,6 +41,20 @@ const indexOf = (bytes: Uint8Array, part: Uint8Array): number => {
 
 const BY = "B. Importer";
 const LATER = "2026-03-03T09:00:00Z";
+const NOTHING = { added: [], same: [], merged: [], differing: [], originals: 0, settings: null };
+
+/** A break "b1" that was begun on this bench and nowhere else. */
+async function beginApart(store: BenchStore, seed: number): Promise<void> {
+  const original = await newOriginal(jpegBytes(4_000, seed), `${seed}.jpg`);
+  const begun = new Working(newBreak("b1", "B-b1", `2026-03-01T08:00:${String(seed).padStart(2, "0")}Z`));
+  const photographs = {
+    kind: "add-photograph",
+    side: "machine",
+    index: 0,
+    photograph: photograph("p", original),
+  } as const;
+  await store.commit(begun.edit(photographs).commit([original]));
+}
 
 describe("a bench file", () => {
   it("taken over by an empty bench and saved again is the same: records, originals, manifest", async () => {
@@ -55,7 +73,7 @@ describe("a bench file", () => {
     const second = await open();
     await second.commit(working("of its own").edit(addMark("m1")).commit());
     const report = await second.importBench(file, BY, LATER);
-    expect(report).toEqual({ added: ["B-b1", "B-strange id/.."], same: [], differing: [], originals: 2 });
+    expect(report).toEqual({ ...NOTHING, added: ["B-b1", "B-strange id/.."], originals: 2 });
     expect((await second.load("b1"))?.record).toEqual(work.record);
     const log = (await second.load("b1"))?.log ?? [];
     expect(log.map(({ origin, of }) => [origin, of])).toEqual([
@@ -188,50 +206,76 @@ describe("a bench file", () => {
 });
 
 describe("merging", () => {
-  it("leaves a break alone that is the same, and overwrites none that differs: it comes under a new number", async () => {
+  it("of an earlier state finds nothing new, and overwrites nothing", async () => {
     const store = await open();
     const work = await storeBreakWithPhotograph(store, "b1", 4);
     await storeBreakWithPhotograph(store, "b2", 5);
     const earlier = await saved(store);
     await store.commit(work.edit(addMark("m2")).commit());
     const mine = await store.load("b1");
-
     const report = await store.importBench(earlier, BY, LATER);
-    expect(report).toEqual({
-      added: [],
-      same: ["B-b2"],
-      differing: [{ number: "B-b1", importedAs: "B-b1 (2)" }],
-      originals: 0,
-    });
+    expect(report).toEqual({ ...NOTHING, same: ["B-b1", "B-b2"] });
+    expect(await store.load("b1")).toEqual(mine);
+  });
+
+  it("of a later state brings what is new there to what was done here meanwhile", async () => {
+    const store = await open();
+    await storeBreakWithPhotograph(store, "b1", 4);
+    const earlier = await saved(store);
+    const other = await open();
+    await other.importBench(earlier, BY, LATER);
+    await edited(other, "b1", addMark("m-there"), BY, LATER);
+    await edited(store, "b1", addMark("m-here"), BY, LATER);
+    const report = await store.importBench(await saved(other), BY, LATER);
+    expect(report).toEqual({ ...NOTHING, merged: [{ id: "b1", number: "B-b1", unsettled: false }] });
+    const after = await store.load("b1");
+    expect(after?.record.ends.machine.marks.map(({ id }) => id).sort()).toEqual(["b1-m", "m-here", "m-there"]);
+    expect(after?.log.at(-1)).toMatchObject({ origin: "import", by: BY, at: LATER, edit: { kind: "take-over" } });
+    expect(after?.log.at(-1)?.revision).toBe(after?.record.revision);
+    expect(await store.importBench(await saved(other), BY, LATER)).toEqual({ ...NOTHING, same: ["B-b1"] });
+    expect((await store.summaries()).map(({ number }) => number)).toEqual(["B-b1"]);
+  });
+
+  it("says which breaks stand with two values of a field", async () => {
+    const store = await open();
+    await storeBreakWithPhotograph(store, "b1", 4);
+    const other = await open();
+    await other.importBench(await saved(store), BY, LATER);
+    await edited(other, "b1", { kind: "set-context", patch: { metal: "copper" } }, BY, LATER);
+    await edited(store, "b1", { kind: "set-context", patch: { metal: "aluminium" } }, BY, LATER);
+    const report = await store.importBench(await saved(other), BY, LATER);
+    expect(report.merged).toEqual([{ id: "b1", number: "B-b1", unsettled: true }]);
+  });
+
+  it("of a break that began by itself under the same identifier makes a copy under a new number, once", async () => {
+    const store = await open();
+    await beginApart(store, 4);
+    const other = await open();
+    await beginApart(other, 6);
+    const mine = await store.load("b1");
+    const file = await saved(other);
+    const report = await store.importBench(file, BY, LATER);
+    expect(report).toEqual({ ...NOTHING, differing: [{ number: "B-b1", importedAs: "B-b1 (2)" }], originals: 1 });
     expect(await store.load("b1")).toEqual(mine);
     const listed = await store.summaries();
-    expect(listed.map(({ number }) => number).sort()).toEqual(["B-b1", "B-b1 (2)", "B-b2"]);
+    expect(listed.map(({ number }) => number).sort()).toEqual(["B-b1", "B-b1 (2)"]);
     const copy = await store.load(listed.find(({ number }) => number === "B-b1 (2)")?.id ?? "");
-    expect(copy?.record.ends.machine.marks.map(({ id }) => id)).toEqual(["b1-m"]);
     expect(copy?.log.at(-1)).toMatchObject({ origin: "import", by: BY, at: LATER, edit: { number: "B-b1 (2)" } });
     expect(copy?.log.at(-1)?.revision).toBe(copy?.record.revision);
+    expect(await store.importBench(file, BY, LATER)).toEqual({ ...NOTHING, same: ["B-b1"] });
   });
 
-  it("of the same file twice makes one copy", async () => {
+  it("of two such breaks gives each its own number", async () => {
     const store = await open();
-    const work = await storeBreakWithPhotograph(store, "b1", 4);
-    const earlier = await saved(store);
-    await store.commit(work.edit(addMark("m2")).commit());
-    await store.importBench(earlier, BY, LATER);
-    const again = await store.importBench(earlier, BY, LATER);
-    expect(again).toEqual({ added: [], same: ["B-b1"], differing: [], originals: 0 });
-    expect(await store.summaries()).toHaveLength(2);
-  });
-
-  it("of two different states gives each its own number", async () => {
-    const store = await open();
-    const work = await storeBreakWithPhotograph(store, "b1", 4);
-    const one = await saved(store);
-    await store.commit(work.edit(addMark("m2")).commit());
-    const two = await saved(store);
-    await store.commit(work.edit(addMark("m3")).commit());
-    await store.importBench(one, BY, LATER);
-    const report = await store.importBench(two, BY, LATER);
+    await beginApart(store, 4);
+    const files = [];
+    for (const seed of [6, 7]) {
+      const other = await open();
+      await beginApart(other, seed);
+      files.push(await saved(other));
+    }
+    await store.importBench(files[0]!, BY, LATER);
+    const report = await store.importBench(files[1]!, BY, LATER);
     expect(report.differing).toEqual([{ number: "B-b1", importedAs: "B-b1 (3)" }]);
   });
 

@@ -29,6 +29,8 @@ export class BringFile {
   done = $state.raw<{ readonly report: ExchangeReport; readonly taken: readonly Taken[] } | null>(null);
   /** Breaks recorded here by themselves that are to come in as copies; the others are left out. */
   copies = $state.raw<ReadonlySet<string>>(new Set());
+  /** Whether what the lab of a bench file has set up comes in as well. */
+  withSettings = $state(true);
   readonly #app: App;
   readonly #task: LongTask;
   readonly #unsettled: Unsettled;
@@ -52,6 +54,11 @@ export class BringFile {
         (one) => one.fate === "new" || one.fate === "merge" || (one.fate === "apart" && this.copies.has(one.id)),
       ).length ?? 0
     );
+  }
+
+  /** Whether the file carries settings that are to come in. */
+  get bringsSettings(): boolean {
+    return this.withSettings && (this.trial?.source.settings ?? null) !== null;
   }
 
   choose(id: string, copy: boolean): void {
@@ -106,14 +113,23 @@ export class BringFile {
     const { trial } = this;
     if (trial === null) return;
     const taken: Taken[] = [];
+    let settingsSay: readonly string[] = [];
     try {
-      await this.#task.run("Bringing breaks in", (work) => this.#bringIn(trial, taken, work));
+      await this.#task.run("Bringing breaks in", async (work) => {
+        await this.#bringIn(trial, taken, work);
+        if (this.bringsSettings) settingsSay = await this.#bringSettings(trial.source);
+      });
     } catch (error) {
       if (!wasStopped(error)) throw error;
       this.#app.say("Stopped. Breaks already brought in are whole and stay; the same file goes on from there.");
     } finally {
-      await this.#conclude(trial, taken);
+      await this.#conclude(trial, taken, settingsSay);
     }
+  }
+
+  async #bringSettings({ settings }: BreakSource): Promise<readonly string[]> {
+    const { bringInSettings } = await import("../lab/bring-in.ts");
+    return bringInSettings(this.#app, settings);
   }
 
   async #bringIn({ source, judged }: FileTrial, taken: Taken[], work: LongWork): Promise<void> {
@@ -135,9 +151,13 @@ export class BringFile {
     await makeMissingCopies(bench, work);
   }
 
-  async #conclude({ source, fileName }: FileTrial, taken: readonly Taken[]): Promise<void> {
+  async #conclude(
+    { source, fileName }: FileTrial,
+    taken: readonly Taken[],
+    settingsSay: readonly string[],
+  ): Promise<void> {
     await this.#app.refreshSummaries();
-    if (taken.length === 0) return;
+    if (taken.length + settingsSay.length === 0) return;
     const { kind, name, version, licence, creator } = source.says;
     const report: ExchangeReport = {
       at: this.#app.surroundings.now(),
@@ -147,7 +167,7 @@ export class BringFile {
       version,
       licence,
       creator,
-      lines: linesOf(taken),
+      lines: [...linesOf(taken), ...settingsSay],
       breaks: taken
         .filter(({ fate }) => fate !== "same" && fate !== "left-out")
         .map(({ id, number, fate }) => ({ id, number, fate })),

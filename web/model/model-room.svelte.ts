@@ -153,6 +153,14 @@ export class ModelRoom {
     this.#opened = null;
   }
 
+  /** Looks at the shelf again after something else wrote it. */
+  async reread(): Promise<void> {
+    const asked = this.#opened !== null;
+    this.close();
+    this.problem = null;
+    if (asked) await this.open();
+  }
+
   async #open(): Promise<InUse | null> {
     this.opening = true;
     try {

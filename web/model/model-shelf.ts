@@ -43,7 +43,7 @@ export interface LearntWeights extends PoolWeights {
 export const EMPTY_SHELF: Shelf = { version: 1, inUse: null, models: [], lines: [], weights: {} };
 
 /** The second copy on the disk is text, so files are kept as text as well. */
-interface KeptFile {
+export interface KeptFile {
   readonly base64: string;
   /** Breaks of this bench that it learnt from; null = not known. */
   readonly learntFrom: readonly string[] | null;
@@ -59,13 +59,21 @@ export async function readShelf(store: Settings): Promise<Shelf> {
 }
 export const writeShelf = (store: Settings, shelf: Shelf): Promise<void> => store.setSetting(SHELF, shelf);
 
+/** The file of a model as it is kept. */
+export const keptFile = (store: Settings, digest: string): Promise<KeptFile | undefined> =>
+  store.getSetting<KeptFile>(fileKey(digest));
+export const putKeptFile = (store: Settings, digest: string, file: KeptFile): Promise<void> =>
+  store.setSetting(fileKey(digest), file);
+
+export const bytesOfKept = ({ base64 }: KeptFile): Uint8Array<ArrayBuffer> => fromBase64(base64);
+
 export async function readKept(
   store: Settings,
   digest: string,
 ): Promise<{ readonly file: Uint8Array<ArrayBuffer>; readonly learntFrom: readonly string[] | null } | null> {
-  const kept = await store.getSetting<KeptFile>(fileKey(digest));
+  const kept = await keptFile(store, digest);
   if (kept === undefined) return null;
-  return { file: fromBase64(kept.base64), learntFrom: kept.learntFrom };
+  return { file: bytesOfKept(kept), learntFrom: kept.learntFrom };
 }
 
 export function keepFile(
@@ -74,7 +82,7 @@ export function keepFile(
   file: Uint8Array,
   learntFrom: readonly string[] | null,
 ): Promise<void> {
-  return store.setSetting(fileKey(digest), { base64: toBase64(file), learntFrom } satisfies KeptFile);
+  return putKeptFile(store, digest, { base64: toBase64(file), learntFrom });
 }
 
 /** Bytes turned into text at a time: an argument list has a limit. */

@@ -43,6 +43,7 @@ export class ReferenceSet {
   #readFor: { readonly summaries: readonly BreakSummary[]; readonly ladder: Ladder } | null = null;
   /** As what the settings were last read: a tab that only reads may find them changed by the one that writes. */
   #readAs: App["mode"] | null = null;
+  #readSettings = 0;
 
   readonly last = $derived(latestOf(this.versions));
   readonly included = $derived.by(() => {
@@ -107,10 +108,11 @@ export class ReferenceSet {
   /** Reads settings and versions, and the breaks wherever they changed since the last visit. */
   async refresh(): Promise<void> {
     const { app } = this;
-    if (this.#readAs !== "writer") {
-      const { mode } = app;
+    if (this.#readAs !== "writer" || this.#readSettings !== app.settingsRead) {
+      const { mode, settingsRead } = app;
       [this.settings, this.versions] = await Promise.all([readSetSettings(app.bench), readVersions(app.bench)]);
       this.#readAs = mode;
+      this.#readSettings = settingsRead;
     }
     const same = this.#readFor?.summaries === app.summaries && this.#readFor.ladder === app.ladder;
     if (same || this.task.running) return;

@@ -64,17 +64,26 @@ type Settings = Pick<BenchStore, "getSetting" | "setSetting">;
 const KEY = "reference-set";
 const SEED = "reference-set-people";
 
-export async function readSetSettings(store: Settings): Promise<SetSettings> {
+/** What somebody has set; null = nobody has. */
+export async function keptSetSettings(store: Settings): Promise<SetSettings | null> {
   const kept = await store.getSetting<Partial<SetSettings>>(KEY);
+  if (kept === undefined) return null;
   return {
     ...FRESH_SETTINGS,
     ...kept,
-    plan: { ...FRESH_SETTINGS.plan, ...kept?.plan },
-    given: { ...FRESH_SETTINGS.given, ...kept?.given },
+    plan: { ...FRESH_SETTINGS.plan, ...kept.plan },
+    given: { ...FRESH_SETTINGS.given, ...kept.given },
   };
 }
+export const readSetSettings = async (store: Settings): Promise<SetSettings> =>
+  (await keptSetSettings(store)) ?? FRESH_SETTINGS;
 export const writeSetSettings = (store: Settings, settings: SetSettings): Promise<void> =>
   store.setSetting(KEY, settings);
+
+/** The secret that the codes of people follow from; null = none was made yet. */
+export const keptPeopleSeed = async (store: Settings): Promise<string | null> =>
+  (await store.getSetting<string>(SEED)) ?? null;
+export const keepPeopleSeed = (store: Settings, secret: string): Promise<void> => store.setSetting(SEED, secret);
 
 /**
  * The secret that the codes of people follow from. Made once, so that a person has the same code in every version; it
@@ -83,9 +92,9 @@ export const writeSetSettings = (store: Settings, settings: SetSettings): Promis
  * @throws StoreError read-only when there is none yet and this tab may not write.
  */
 export async function peopleSeed(store: Settings, newSecret: () => string): Promise<string> {
-  const kept = await store.getSetting<string>(SEED);
-  if (kept !== undefined) return kept;
+  const kept = await keptPeopleSeed(store);
+  if (kept !== null) return kept;
   const secret = newSecret();
-  await store.setSetting(SEED, secret);
+  await keepPeopleSeed(store, secret);
   return secret;
 }

@@ -32,19 +32,22 @@ export async function readVersions(store: Settings): Promise<readonly FrozenVers
  * Writes a version down for good, and then its number into the list. A version that was written and not listed – the
  * tab was killed in between – is listed now and never written over.
  *
+ * @returns "there" when the very same version was there and listed already.
  * @throws VersionError number-taken; StoreError.
  */
-export async function keepVersion(store: Settings, version: FrozenVersion): Promise<void> {
+export async function keepVersion(store: Settings, version: FrozenVersion): Promise<"kept" | "there"> {
   const there = await store.getSetting<FrozenVersion>(keyOf(version.version));
   if (there === undefined) await store.setSetting(keyOf(version.version), version);
   const numbers = await numbersOf(store);
-  if (!numbers.includes(version.version)) await store.setSetting(INDEX, [...numbers, version.version]);
+  const listed = numbers.includes(version.version);
+  if (!listed) await store.setSetting(INDEX, [...numbers, version.version]);
   if (there !== undefined && !sameContent(there, version))
     throw new VersionError(
       "number-taken",
       `There is a version ${version.version} on this disk already; it was left as it is.`,
       "It is in the list now. Freeze yours under the next number.",
     );
+  return listed ? "there" : "kept";
 }
 
 /** The latest version alone, for those who need only its test part; null = none. */

@@ -32,6 +32,8 @@ export class App {
   preferences = $state.raw<Preferences>(DEFAULT_PREFERENCES);
   /** What this lab means by confirmed. */
   ladder = $state.raw<Ladder>(DEFAULT_LADDER);
+  /** Goes up when the lab's settings on the disk were written by something else than their screens. */
+  settingsRead = $state(0);
   summaries = $state.raw<readonly BreakSummary[]>([]);
   summariesLoaded = $state(false);
   messages = $state.raw<readonly Message[]>([]);
@@ -124,6 +126,12 @@ export class App {
   async prefer(patch: Partial<Preferences>): Promise<void> {
     this.preferences = { ...this.preferences, ...patch };
     await this.bench.setSetting("preferences", this.preferences);
+  }
+
+  /** Reads the lab's settings again that something else wrote. @throws StoreError */
+  async rereadSettings(): Promise<void> {
+    this.ladder = ladderFrom(await this.bench.getSetting("ladder"));
+    this.settingsRead += 1;
   }
 
   /** @throws StoreError when it cannot be written; the ladder stays as it was then. */

@@ -7,12 +7,16 @@ import type { LogEntry } from "./contract.ts";
 
 export const BENCH_FILE_FORMAT = "endpair-bench";
 export const BREAK_FILE_FORMAT = "endpair-break";
-/** Version of the bench file; a reader refuses a version it does not know. */
+/** Version of a bench file without settings, and of every break in one; a reader refuses a version it does not know. */
 export const BENCH_FILE_VERSION = 1;
+/** Version of a bench file that also carries what the lab has set up. */
+export const WITH_SETTINGS_VERSION = 2;
 
 export const MANIFEST_PATH = "manifest.json";
 /** "<hash>  <path>" per line, so that `sha256sum -c` checks an unpacked file without Endpair. */
 export const HASH_LIST_PATH = "manifest-sha256.txt";
+/** What the lab has set up, as plain JSON; who wrote it also judges it. */
+export const SETTINGS_PATH = "settings.json";
 
 /** No file of an ordinary bench comes near these; a file beyond them is refused before it is unpacked. */
 export const LIMITS = {
@@ -32,7 +36,7 @@ const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 
 export const manifestSchema = z.strictObject({
   format: z.literal(BENCH_FILE_FORMAT),
-  version: z.literal(BENCH_FILE_VERSION),
+  version: z.literal([BENCH_FILE_VERSION, WITH_SETTINGS_VERSION]),
   createdAt: z.string().max(64),
   app: z.string().max(64),
   counts: z.strictObject({ breaks: z.int().nonnegative(), originals: z.int().nonnegative() }),

@@ -3,11 +3,14 @@ import { BenchFileError } from "./bench-file-error.ts";
 import type { Manifest } from "./bench-file-format.ts";
 import {
   BENCH_FILE_FORMAT,
+  BENCH_FILE_VERSION,
   HASH_LIST_PATH,
   MANIFEST_PATH,
   manifestSchema,
   namedOriginals,
   originalPath,
+  SETTINGS_PATH,
+  WITH_SETTINGS_VERSION,
 } from "./bench-file-format.ts";
 import { sha256Hex } from "./canonical.ts";
 import type { LongWork } from "./contract.ts";
@@ -27,6 +30,8 @@ export interface CheckedOriginal {
 export interface CheckedBenchFile {
   readonly breaks: readonly FileEntry[];
   readonly originals: ReadonlyMap<string, CheckedOriginal>;
+  /** What the lab it came from has set up: JSON whose fields nobody has looked at yet; null = none in it. */
+  readonly settings: unknown;
   /** SHA-256 each file must still have when it is read again. */
   readonly hashes: ReadonlyMap<string, string>;
 }
@@ -72,11 +77,13 @@ export async function checkBenchFile(file: Blob, work: LongWork): Promise<Checke
       if (originalPath(hash, kind.extension) !== path) throw damaged(path);
       originals.set(hash, { entry, hash, kind });
     }
+  const carried = files.get(SETTINGS_PATH);
+  const settings = carried === undefined ? null : readJson(SETTINGS_PATH, await next(carried));
   const missing = new Set(manifest.missing.map(({ hash }) => hash));
   for (const hash of named)
     if (!originals.has(hash) && !missing.has(hash))
       throw new BenchFileError("missing-entry", `A photograph that a break names is not in it (${hash}).`);
-  return { breaks, originals, hashes };
+  return { breaks, originals, settings, hashes };
 }
 
 async function readManifest(files: FilesByPath, signal: AbortSignal | undefined): Promise<Manifest> {
@@ -86,7 +93,7 @@ async function readManifest(files: FilesByPath, signal: AbortSignal | undefined)
   const content = readJson(MANIFEST_PATH, bytes);
   if (typeof content !== "object" || content === null || !("format" in content) || content.format !== BENCH_FILE_FORMAT)
     throw new BenchFileError("not-a-bench-file", `Its ${MANIFEST_PATH} is of another kind of file.`);
-  checkVersion(MANIFEST_PATH, content);
+  checkVersion(MANIFEST_PATH, content, [BENCH_FILE_VERSION, WITH_SETTINGS_VERSION]);
   const manifest = manifestSchema.safeParse(content);
   if (!manifest.success)
     throw new BenchFileError("damaged-record", `Its ${MANIFEST_PATH} has a field that is not right.`);
@@ -120,6 +127,7 @@ function checkFilesAgainst(manifest: Manifest, files: FilesByPath, hashes: Reado
   const paths = [...hashes.keys()];
   const { breaks, originals } = manifest.counts;
   if (
+    hashes.has(SETTINGS_PATH) !== (manifest.version === WITH_SETTINGS_VERSION) ||
     hashes.size !== manifest.entries.length ||
     hashes.has(MANIFEST_PATH) ||
     hashes.has(HASH_LIST_PATH) ||

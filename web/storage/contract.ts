@@ -128,9 +128,13 @@ export interface BenchFileReport {
   readonly added: readonly string[];
   /** Same break, same content: left alone. */
   readonly same: readonly string[];
-  /** Same break, different content: nothing overwritten; imported as a copy under a new number. */
+  /** Same break, edited there and here: both histories are one now; `unsettled` = a field stands with several values. */
+  readonly merged: readonly { readonly id: string; readonly number: string; readonly unsettled: boolean }[];
+  /** Same identifier, another beginning: nothing overwritten; imported as a copy under a new number. */
   readonly differing: readonly { readonly number: string; readonly importedAs: string }[];
   readonly originals: number;
+  /** What the lab it came from has set up: JSON whose fields nobody has looked at yet; null = none in it. */
+  readonly settings: unknown;
 }
 
 /** What was written into a bench file. */
@@ -202,12 +206,14 @@ export interface BenchStore {
   subscribe(listener: (event: StoreEvent) => void): () => void;
   /**
    * Writes breaks (all when null) with originals, edit log and manifest as one zip.
+   * @param settings – what the lab has set up, as plain JSON, to go with them; null = nothing.
    * @throws BenchFileError cancelled, missing-entry (a break that is not there); StoreError.
    */
   exportBench(
     breakIds: readonly string[] | null,
     to: WritableStream<Uint8Array>,
     work?: LongWork,
+    settings?: unknown,
   ): Promise<BenchExportReport>;
   /**
    * Checks everything first, then merges in; nothing is overwritten and a refused file changes nothing.

@@ -21,6 +21,7 @@ export async function benchFileSource(file: Blob, name: string, work: LongWork):
     says: { kind: "bench-file", name, version: null, licence: null, creator: null, sha256: null },
     coded: false,
     breaks: checked.breaks.map((entry) => ({ path: entry.filename, read: (signal) => again(entry, signal) })),
+    settings: checked.settings,
     lacking: [],
     async original(hash, fileName, signal) {
       const found = checked.originals.get(hash);

@@ -124,6 +124,7 @@ function benchOf(
     source: {
       says: { kind: "bench-file", name: bench.name, version: null, licence: null, creator: null, sha256: null },
       coded: false,
+      settings: null,
       lacking: [],
       breaks: breaks.map(({ path, sha256 }): SourceBreak => ({
         path,

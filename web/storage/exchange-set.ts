@@ -77,6 +77,7 @@ export async function setSource(file: Blob, name: string, work: LongWork): Promi
       path: breakPath(breakId),
       read: (signal) => again(path, signal),
     })),
+    settings: null,
     lacking: [],
     async original(hash, fileName, signal) {
       const path = places.get(hash);

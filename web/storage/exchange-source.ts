@@ -8,6 +8,8 @@ export interface BreakSource {
   /** The people in it go under codes, so that edits are known again by what they did and when. */
   readonly coded: boolean;
   readonly breaks: readonly SourceBreak[];
+  /** What the lab it came from has set up: JSON whose fields nobody has looked at yet; null = it carries none. */
+  readonly settings: unknown;
   /** Originals it names and does not carry, with the reason where it gives one. */
   readonly lacking: readonly { readonly fileName: string; readonly number: string; readonly why: string }[];
   /** @returns null when it is not carried, or not whole. */

@@ -10,6 +10,8 @@ import {
   MANIFEST_PATH,
   namedOriginals,
   originalPath,
+  SETTINGS_PATH,
+  WITH_SETTINGS_VERSION,
 } from "./bench-file-format.ts";
 import { canonicalJson, sha256Hex } from "./canonical.ts";
 import type { BenchExportReport, LongWork, MissingOriginal } from "./contract.ts";
@@ -29,6 +31,7 @@ export type OriginalSource = (hash: string) => Promise<Blob | null>;
  *
  * @param breakIds – null for all.
  * @param createdAt – goes into the manifest.
+ * @param settings – what the lab has set up, as plain JSON; null = the file carries breaks alone.
  * @throws BenchFileError cancelled, missing-entry; or what `to` throws. `to` is aborted then.
  */
 export async function exportBenchFile(
@@ -37,6 +40,7 @@ export async function exportBenchFile(
   breakIds: readonly string[] | null,
   to: WritableStream<Uint8Array>,
   createdAt: string,
+  settings: unknown,
   work: LongWork,
 ): Promise<BenchExportReport> {
   const stop = new AbortController();
@@ -77,10 +81,11 @@ export async function exportBenchFile(
       else await add(originalPath(hash, original.extension), original.bytes, 0);
       work.onProgress?.({ done: i + 1, total: hashes.length, what: "photographs" });
     }
+    if (settings !== null) await add(SETTINGS_PATH, utf8(canonicalJson(settings)), 6);
     const originals = hashes.length - missing.length;
     const manifest: Manifest = {
       format: BENCH_FILE_FORMAT,
-      version: BENCH_FILE_VERSION,
+      version: settings === null ? BENCH_FILE_VERSION : WITH_SETTINGS_VERSION,
       createdAt,
       app: "Endpair",
       counts: { breaks: ids.length, originals },

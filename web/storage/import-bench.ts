@@ -1,18 +1,15 @@
 import { applyEdit } from "../../model/break/edits.ts";
-import type { WireBreak } from "../../model/break/wire-break.ts";
 import { stopIfCancelled } from "./bench-file-error.ts";
 import type { BreakFile, FileLogEntry } from "./bench-file-format.ts";
-import { breakFile, namedOriginals } from "./bench-file-format.ts";
+import { namedOriginals } from "./bench-file-format.ts";
 import { canonicalJson, sha256Hex, sha256OfText } from "./canonical.ts";
 import type { CheckedBenchFile, CheckedOriginal } from "./check-bench-file.ts";
 import { checkBenchFile } from "./check-bench-file.ts";
 import type { BenchWriter } from "./bench-writer.ts";
 import type { BenchFileReport, LongWork, NewOriginal, WholeBreak } from "./contract.ts";
 import type { BenchDatabase } from "./database.ts";
-import { logLinesOf } from "./add-whole-break.ts";
 import { readBreakFile } from "./read-break-file.ts";
-import { storedEntries } from "./stored.ts";
-import { summarise } from "./summary.ts";
+import { storeBreak } from "./store-incoming.ts";
 import { damaged, readFile } from "./zip-reading.ts";
 
 /** Setting that is there while a file is taken over: found at start-up, it says that an import did not end. */
@@ -21,14 +18,16 @@ export const IMPORT_UNDER_WAY = "import-under-way";
 /** Photographs of one write, bytes; so much is in memory at once. */
 const BATCH_BYTES = 64 * 1024 * 1024;
 
-interface Importer {
+/** Who takes a file over, and when (ISO 8601). */
+export interface Importer {
   readonly by: string;
   readonly at: string;
 }
 
 /**
  * Takes a bench file over. Everything is checked before the first write. Then each break is written as a whole after
- * its photographs, so a crash leaves whole breaks only, and the same file can be taken over again.
+ * its photographs, so a crash leaves whole breaks only, and the same file can be taken over again. A break that is here
+ * already gets what its log in the file has more; one that began by itself under the same identifier becomes a copy.
  *
  * @param onStored – breaks that are on the disk now.
  * @returns numbers of the breaks by what became of them.
@@ -45,6 +44,7 @@ export async function importBenchFile(
   const checked = await checkBenchFile(file, work);
   const added: string[] = [];
   const same: string[] = [];
+  const merged: { id: string; number: string; unsettled: boolean }[] = [];
   const differing: { number: string; importedAs: string }[] = [];
   let originals = 0;
   const numbers = new Set((await db.getAll("summaries")).map((summary) => summary.number));
@@ -54,19 +54,20 @@ export async function importBenchFile(
     const incoming = readBreakFile(entry.filename, await readAgain(checked, entry.filename, entry, work.signal));
     originals += await storeOriginals(db, writer, checked, incoming, work.signal);
     const copy = await copyUnderNewNumber(incoming, importer, numbers);
-    const fate = await storeBreak(db, writer, incoming, copy);
-    if (fate === "added") added.push(incoming.record.number);
-    else if (fate === "same") same.push(incoming.record.number);
-    else differing.push({ number: incoming.record.number, importedAs: copy.record.number });
+    const { fate, stored, unsettled } = await storeBreak(db, writer, incoming, copy, importer);
+    const { number } = incoming.record;
+    if (fate === "added") added.push(number);
+    else if (fate === "same") same.push(number);
+    else if (fate === "merged") merged.push({ id: stored.id, number: stored.number, unsettled });
+    else differing.push({ number, importedAs: stored.number });
     if (fate !== "same") {
-      const stored = fate === "added" ? incoming.record : copy.record;
       numbers.add(stored.number);
       onStored([stored.id]);
     }
     work.onProgress?.({ done: i + 1, total: checked.breaks.length, what: "breaks" });
   }
   await setMarker(writer, undefined);
-  return { added, same, differing, originals };
+  return { added, same, merged, differing, originals, settings: checked.settings };
 }
 
 const setMarker = (writer: BenchWriter, marker: unknown): Promise<void> =>
@@ -153,33 +154,4 @@ export function freeNumber(number: string, taken: ReadonlySet<string>): string {
   let count = 2;
   while (taken.has(`${base} (${count})`)) count++;
   return `${base} (${count})`;
-}
-
-/** Compares and writes with nobody in between. */
-function storeBreak(
-  db: BenchDatabase,
-  writer: BenchWriter,
-  incoming: BreakFile,
-  copy: BreakFile,
-): Promise<"added" | "same" | "copied"> {
-  return writer.alone(async (seq) => {
-    const { id } = incoming.record;
-    const tx = db.transaction(["breaks", "log"]);
-    const [onDisk, copied, log] = await Promise.all([
-      tx.objectStore("breaks").get(id),
-      tx.objectStore("breaks").getKey(copy.record.id),
-      tx.objectStore("log").index("breakId").getAll(id),
-    ]);
-    if (onDisk !== undefined && (copied !== undefined || sameBreak(incoming, onDisk, storedEntries(log))))
-      return { change: null, result: "same" };
-    const whole = onDisk === undefined ? incoming : copy;
-    const records = [{ before: undefined, record: whole.record, summary: summarise(whole.record, whole.suggested) }];
-    return { change: { entries: logLinesOf(whole, seq), records }, result: onDisk === undefined ? "added" : "copied" };
-  });
-}
-
-/** The suggestion is not compared: it follows from the record and from the version of the rules. */
-function sameBreak(incoming: BreakFile, record: WireBreak, log: Parameters<typeof breakFile>[1]): boolean {
-  const { suggested } = incoming;
-  return canonicalJson(incoming) === canonicalJson(breakFile(record, log, suggested));
 }

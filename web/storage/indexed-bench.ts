@@ -163,11 +163,12 @@ export class IndexedBench implements BenchStore {
     breakIds: readonly string[] | null,
     to: WritableStream<Uint8Array>,
     work: LongWork = {},
+    settings: unknown = null,
   ): Promise<BenchExportReport> {
     return this.#read(async (db) => {
       const { exportBenchFile } = await import("./bench-file.ts");
       const originalOf = (hash: string): Promise<Blob | null> => this.#originalFrom(db, hash);
-      return exportBenchFile(db, originalOf, breakIds, to, this.#parts.now(), work);
+      return exportBenchFile(db, originalOf, breakIds, to, this.#parts.now(), settings, work);
     });
   }
 

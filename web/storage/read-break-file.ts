@@ -27,10 +27,15 @@ export function readJson(path: string, bytes: Uint8Array): unknown {
   }
 }
 
-/** The version a file names, before anything else of it is believed. @throws BenchFileError unknown-version. */
-export function checkVersion(path: string, content: unknown): void {
+/**
+ * The version a file names, before anything else of it is believed.
+ *
+ * @param known – versions that can be read.
+ * @throws BenchFileError unknown-version.
+ */
+export function checkVersion(path: string, content: unknown, known: readonly number[] = [BENCH_FILE_VERSION]): void {
   const version = z.looseObject({ version: z.int().min(1) }).safeParse(content);
-  if (version.success && version.data.version !== BENCH_FILE_VERSION)
+  if (version.success && !known.includes(version.data.version))
     throw new BenchFileError(
       "unknown-version",
       `${path} has version ${version.data.version}, which is not known here.`,

@@ -9,7 +9,7 @@ import {
   ZipReader,
 } from "@zip.js/zip.js/index-native.js";
 import { BenchFileError, stopIfCancelled } from "./bench-file-error.ts";
-import { HASH_LIST_PATH, LIMITS, MANIFEST_PATH } from "./bench-file-format.ts";
+import { HASH_LIST_PATH, LIMITS, MANIFEST_PATH, SETTINGS_PATH } from "./bench-file-format.ts";
 
 export type FilesByPath = ReadonlyMap<string, FileEntry>;
 
@@ -103,7 +103,7 @@ export const isOriginal = (path: string): boolean => ORIGINAL.test(path);
 export const isBreak = (path: string): boolean => BREAK.test(path);
 
 const BENCH_FILE: ZipPlan = {
-  belongs: (path) => path === MANIFEST_PATH || path === HASH_LIST_PATH || isOriginal(path) || isBreak(path),
+  belongs: (path) => [MANIFEST_PATH, HASH_LIST_PATH, SETTINGS_PATH].includes(path) || isOriginal(path) || isBreak(path),
   isPicture: isOriginal,
 };
 

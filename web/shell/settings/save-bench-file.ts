@@ -1,6 +1,7 @@
 import type { LongTask } from "../../log/long-task.svelte.ts";
 import { BenchFileError } from "../../storage/bench-file-error.ts";
 import type { BenchExportReport } from "../../storage/contract.ts";
+import { labSettings } from "../../lab/lab-settings.ts";
 import type { App } from "../app.svelte.ts";
 import { openFileTarget } from "./file-target.ts";
 
@@ -22,9 +23,11 @@ export async function saveBenchFile(
   const target = await openFileTarget(benchFileName(app.surroundings.now()));
   if (target === null) return null;
   try {
-    const report = await task.run("Saving the bench file", (work) =>
-      app.bench.exportBench(breakIds, target.stream, work),
-    );
+    const report = await task.run("Saving the bench file", async (work) => {
+      // A few breaks are given to somebody; the whole bench is kept, or moved.
+      const settings = breakIds === null ? await labSettings(app.bench) : null;
+      return app.bench.exportBench(breakIds, target.stream, work, settings);
+    });
     if (report !== null) await target.finish();
     return report;
   } catch (error) {
