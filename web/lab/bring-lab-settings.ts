@@ -161,15 +161,16 @@ async function bringModels(store: Settings, { shelf, models }: LabSettings, repo
     await putKeptFile(store, model.digest, file);
     whole.push(model);
   }
-  const untouched = here.lines.length === 0;
-  const usable = shelf.inUse === null || whole.some(({ digest }) => digest === shelf.inUse);
-  if (whole.length === 0 && !(untouched && shelf.lines.length > 0)) return;
+  const names = new Set(whole.map(({ digest }) => digest));
+  const choose = here.lines.length === 0 && shelf.lines.length > 0 && (shelf.inUse === null || names.has(shelf.inUse));
+  if (whole.length === 0 && !choose) return;
+  const weights = Object.entries(shelf.weights).filter(([of]) => names.has(of) || (choose && of === "shipped"));
   await writeShelf(store, {
     ...here,
     models: [...here.models, ...whole],
-    weights: { ...shelf.weights, ...here.weights },
-    ...(untouched && usable ? { inUse: shelf.inUse, lines: shelf.lines } : {}),
+    weights: { ...Object.fromEntries(weights), ...here.weights },
+    ...(choose ? { inUse: shelf.inUse, lines: shelf.lines } : {}),
   });
   if (whole.length > 0) report.brought.push(several(whole.length, ["learnt model", "learnt models"]));
-  if (untouched && usable && shelf.inUse !== null) report.brought.push("the model in use");
+  if (choose && shelf.inUse !== null) report.brought.push("the model in use");
 }

@@ -167,7 +167,7 @@ export const labSettingsSchema: z.ZodType<LabSettings> = z.strictObject({
   mappings: z.array(mapping).max(MOST),
   set: set.nullable(),
   versions: z.array(version).max(MOST),
-  peopleSeed: z.string().min(16).max(200).nullable(),
+  peopleSeed: z.string().min(1).max(200).nullable(),
   shelf,
   models: z.record(
     sha256,
