@@ -2,6 +2,8 @@ import { BlobWriter, TextReader, Uint8ArrayReader, ZipWriter } from "@zip.js/zip
 import { afterEach, describe, expect, test } from "vitest";
 import { page, userEvent } from "vitest/browser";
 import type { Edit } from "../../model/break/edits.ts";
+import { DEFAULT_LADDER } from "../../model/reference/ladder.ts";
+import { labSettings } from "../../web/lab/lab-settings.ts";
 import { exchangeOf } from "../../web/exchange/exchange.svelte.ts";
 import { textOf } from "../../web/exchange/bring-table.svelte.ts";
 import type { App } from "../../web/shell/app.svelte.ts";
@@ -66,6 +68,25 @@ describe("sets and bench files", () => {
     expect(await store.lackingCopies()).toEqual([]);
     show(app, "log");
     await expect.element(page.getByRole("cell", { name: /works-lab.zip/ })).toBeVisible();
+  });
+
+  test("a bench file brings what its lab has set up where wanted; nothing but settings is enough to bring in", async () => {
+    const other = await open();
+    await begun(other, "x", "B-1", context({ grade: "ETP" }), minute(0));
+    await other.setSetting("ladder", { ...DEFAULT_LADDER, least: DEFAULT_LADDER.levels[0]!.id });
+    const file = new File([await benchFileOf(other, null, await labSettings(other))], "works-lab.zip");
+    const { app } = await showExchange(async (here) => {
+      await begun(here, "x", "B-1", context({ grade: "ETP" }), minute(0));
+    });
+    await userEvent.keyboard("2");
+    await upload("Set or bench file", file);
+    const wanted = page.getByRole("checkbox", { name: /with what its lab has set up/ });
+    await wanted.click();
+    await expect.element(page.getByRole("button", { name: /Nothing to bring in/ })).toBeDisabled();
+    await wanted.click();
+    await page.getByRole("button", { name: /Bring in the settings/ }).click();
+    await expect.element(page.getByText(/Set up as in the file: the levels of confirmation\./)).toBeVisible();
+    expect(app.ladder.least).toBe(DEFAULT_LADDER.levels[0]!.id);
   });
 
   test("another lab's set says its version and licence; a break recorded here by itself stays as it is", async () => {

@@ -1,11 +1,24 @@
 import { describe, expect, test } from "vitest";
 import { page, userEvent } from "vitest/browser";
+import { cleanup } from "vitest-browser-svelte";
 import type { ScaleProfile } from "../../model/measure/profile.ts";
+import { DEFAULT_LADDER } from "../../model/reference/ladder.ts";
 import { readDraft, type ProfileDraft } from "../../web/shell/settings/profiles.svelte.ts";
 import type { App } from "../../web/shell/app.svelte.ts";
 import { readingOfLine } from "../../web/shell/settings/drawn-reading.ts";
 import { openApp, showApp } from "./log-app.ts";
 import { aBreak, storeBreaks } from "./log-breaks.ts";
+
+const PROFILE: ScaleProfile = {
+  id: "p-7",
+  name: "4× · zoom 1 · camera B",
+  pxPerMm: { value: 820, u: 1 },
+  readings: [{ lengthMm: 1, px: 820, direction: "x" }],
+  micrometer: { number: "SM-7", relativeU: 0.0005 },
+  by: "A. Reader",
+  calibratedAt: "2026-01-10T08:00:00Z",
+  dueAt: "2027-01-10T08:00:00Z",
+};
 
 async function showSettings(numbers: readonly string[] = []) {
   const { app, store } = await openApp();
@@ -188,6 +201,23 @@ describe("the bench file", () => {
       differing: [],
     });
     expect((await from.bench.summaries()).length).toBe(2);
+  });
+
+  test("of the whole bench takes along what the lab has set up, and shows it at once", async () => {
+    const from = await showSettings(["B-1"]);
+    await from.bench.setSetting("profiles", [PROFILE]);
+    await from.setLadder({ ...DEFAULT_LADDER, least: DEFAULT_LADDER.levels[1]!.id });
+    const file = await saved("Save the whole bench…");
+    cleanup();
+    const to = await showSettings();
+    await expect.element(page.getByText(PROFILE.name)).not.toBeInTheDocument();
+    await userEvent.upload(page.getByLabelText("Bench file to open"), file);
+    await expect
+      .element(page.getByText("Set up as in the file: 1 calibration profile, the levels of confirmation."))
+      .toBeVisible();
+    await expect.element(page.getByText(PROFILE.name)).toBeVisible();
+    expect(to.ladder.least).toBe(DEFAULT_LADDER.levels[1]!.id);
+    await expect.poll(() => to.summaries.map(({ number }) => number)).toEqual(["B-1"]);
   });
 
   test("a file that is none is refused in words and changes nothing", async () => {

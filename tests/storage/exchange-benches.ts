@@ -50,9 +50,14 @@ export async function begun(store: BenchStore, id: string, number: string, edit:
   });
 }
 
-export async function benchFileOf(store: BenchStore, ids: readonly string[] | null = null): Promise<Blob> {
+export async function benchFileOf(
+  store: BenchStore,
+  ids: readonly string[] | null = null,
+  settings: unknown = null,
+): Promise<Blob> {
   const parts: Uint8Array<ArrayBuffer>[] = [];
-  await store.exportBench(ids, new WritableStream({ write: (part) => void parts.push(new Uint8Array(part)) }));
+  const to = new WritableStream<Uint8Array>({ write: (part) => void parts.push(new Uint8Array(part)) });
+  await store.exportBench(ids, to, {}, settings);
   return new Blob(parts);
 }
 

@@ -7,6 +7,7 @@ import { KEYS, labSettings, type LabSettings } from "../../web/lab/lab-settings.
 import { EMPTY_SHELF, keepFile, readKept, readShelf, writeShelf, type Shelf } from "../../web/model/model-shelf.ts";
 import { FRESH_SETTINGS, keepPeopleSeed, keptSetSettings, writeSetSettings } from "../../web/reference/set-settings.ts";
 import { keepVersion, readVersions } from "../../web/reference/version-shelf.ts";
+import { benchFileOf } from "./exchange-benches.ts";
 import { MANIFEST_PATH, SETTINGS_PATH } from "../../web/storage/bench-file-format.ts";
 import { sha256Hex } from "../../web/storage/canonical.ts";
 import type { BenchStore } from "../../web/storage/contract.ts";
@@ -101,12 +102,7 @@ async function learnt(store: BenchStore, file: Uint8Array<ArrayBuffer>, digest?:
   return name;
 }
 
-async function wholeBench(store: BenchStore): Promise<Blob> {
-  const parts: Uint8Array<ArrayBuffer>[] = [];
-  const to = new WritableStream<Uint8Array>({ write: (part) => void parts.push(new Uint8Array(part)) });
-  await store.exportBench(null, to, {}, await labSettings(store));
-  return new Blob(parts);
-}
+const wholeBench = async (store: BenchStore): Promise<Blob> => benchFileOf(store, null, await labSettings(store));
 
 /** As it comes out of a file: text and back. */
 async function carried(store: BenchStore): Promise<LabSettings> {
