@@ -98,7 +98,7 @@ describe("sets and bench files", () => {
     show(app, "file");
     await upload("Set or bench file", new File([await setOf(lab)], "set.zip"));
     await expect.element(page.getByRole("heading", { name: "lab-breaks, version 1.0.0" })).toBeVisible();
-    await expect.element(page.getByText(/creativecommons.org\/licenses\/by\/4.0/)).toBeVisible();
+    await expect.element(page.getByText("CC BY 4.0")).toBeVisible();
     await expect.element(page.getByText(/B-mine here \(the same photographs\)/)).toBeVisible();
     await expect.element(page.getByRole("button", { name: /Nothing to bring in/ })).toBeDisabled();
     await page.getByRole("radio", { name: "take it in as a copy" }).click();
@@ -108,7 +108,7 @@ describe("sets and bench files", () => {
     const copy = app.summaries.find(({ id }) => id.startsWith("copy-"))!;
     expect((await store.load(copy.id))!.record.cameWith).toMatchObject([{ name: "lab-breaks", version: "1.0.0" }]);
     show(app, "log");
-    await expect.element(page.getByRole("cell", { name: /creativecommons/ })).toBeVisible();
+    await expect.element(page.getByRole("cell", { name: /CC BY 4\.0/ })).toBeVisible();
   });
 
   test("a damaged file is refused with what to do", async () => {

@@ -43,3 +43,7 @@ export function licenceOf(id: string): Licence {
     throw new RangeError(`No licence is called "${id}". Choose one of ${LICENCES.map((l) => l.id).join(", ")}.`);
   return found;
 }
+
+/** A licence as it is named in a set, by address or identifier, under its usual name; one not known here stays as it is. */
+export const licenceName = (named: string): string =>
+  LICENCES.find(({ id, url }) => id === named || url === named)?.name ?? named;
