@@ -39,7 +39,8 @@ export function krippendorffAlpha(units: readonly ReadUnit[], kind: LabelKind): 
       "No break was read by two readers.",
       "Let a second reader read some of the breaks.",
     );
-  const alpha = alphaOf(read, kind);
+  const patterns = new Patterns(read);
+  const alpha = patterns.alpha(patterns.counts(), kind);
   if (alpha === null)
     throw new AgreementError(
       "no-variation",
@@ -63,12 +64,10 @@ export function alphaWithInterval(
 ): AlphaInterval {
   const whole = krippendorffAlpha(units, kind);
   const read = units.map((unit) => unit.filter((v) => v !== null)).filter((unit) => unit.length >= 2);
+  const patterns = new Patterns(read);
   const drawn: number[] = [];
   for (let i = 0; i < draws; i++) {
-    const alpha = alphaOf(
-      read.map(() => read[Math.floor(next() * read.length)]!),
-      kind,
-    );
+    const alpha = patterns.alpha(patterns.drawn(next), kind);
     if (alpha !== null) drawn.push(alpha);
   }
   drawn.sort((a, b) => a - b);
@@ -80,31 +79,73 @@ export function alphaWithInterval(
   return { ...whole, low: at(0.025), high: at(0.975), draws: drawn.length };
 }
 
-/** null when one label only was given. */
-function alphaOf(read: readonly (readonly number[])[], kind: LabelKind): number | null {
-  const labels = [...new Set(read.flat())].sort((a, b) => a - b);
-  if (labels.length < 2) return null;
-  const place = new Map(labels.map((label, i) => [label, i]));
-  const together = labels.map(() => new Float64Array(labels.length));
-  for (const unit of read) {
-    const counts = new Float64Array(labels.length);
-    for (const value of unit) counts[place.get(value)!]!++;
-    counts.forEach((a, c) => {
-      if (a === 0) return;
-      counts.forEach((b, k) => (together[c]![k]! += (a * (b - (c === k ? 1 : 0))) / (unit.length - 1)));
+/** Breaks that were read alike are counted together: drawing thousands of them anew a thousand times stays quick. */
+class Patterns {
+  readonly #labels: readonly number[];
+  /** Pattern of each break. */
+  readonly #of: Int32Array;
+  /** What one break of each pattern adds to the pairs of labels: place in the table of pairs, and how much. */
+  readonly #adds: readonly (readonly (readonly [place: number, much: number])[])[];
+
+  constructor(read: readonly (readonly number[])[]) {
+    this.#labels = [...new Set(read.flat())].sort((a, b) => a - b);
+    const known = new Map<string, number>();
+    const adds: (readonly (readonly [number, number])[])[] = [];
+    this.#of = Int32Array.from(read, (unit) => {
+      const key = [...unit].sort((a, b) => a - b).join();
+      const pattern = known.get(key) ?? adds.push(this.#pairsOf(unit)) - 1;
+      known.set(key, pattern);
+      return pattern;
     });
+    this.#adds = adds;
   }
-  const given = together.map((row) => row.reduce((sum, n) => sum + n, 0));
-  const all = given.reduce((sum, n) => sum + n, 0);
-  const apart = distances(labels, given, kind);
-  let seen = 0;
-  let chance = 0;
-  for (let c = 0; c < labels.length; c++)
-    for (let k = c + 1; k < labels.length; k++) {
-      seen += together[c]![k]! * apart(c, k);
-      chance += given[c]! * given[k]! * apart(c, k);
-    }
-  return 1 - ((all - 1) * seen) / chance;
+
+  /** How many breaks there are of each pattern. */
+  counts(): Int32Array {
+    const counts = new Int32Array(this.#adds.length);
+    for (const pattern of this.#of) counts[pattern]!++;
+    return counts;
+  }
+
+  /** The same of as many breaks drawn anew with replacement. */
+  drawn(next: Stream): Int32Array {
+    const counts = new Int32Array(this.#adds.length);
+    const n = this.#of.length;
+    for (let i = 0; i < n; i++) counts[this.#of[Math.floor(next() * n)]!]!++;
+    return counts;
+  }
+
+  /** null when one label only was given. */
+  alpha(counts: Int32Array, kind: LabelKind): number | null {
+    const n = this.#labels.length;
+    const together = new Float64Array(n * n);
+    this.#adds.forEach((adds, pattern) => {
+      for (const [place, much] of adds) together[place]! += counts[pattern]! * much;
+    });
+    const given = this.#labels.map((_, c) => together.subarray(c * n, (c + 1) * n).reduce((sum, m) => sum + m, 0));
+    if (given.filter((m) => m > 0).length < 2) return null;
+    const all = given.reduce((sum, m) => sum + m, 0);
+    const apart = distances(this.#labels, given, kind);
+    let seen = 0;
+    let chance = 0;
+    for (let c = 0; c < n; c++)
+      for (let k = c + 1; k < n; k++) {
+        seen += together[c * n + k]! * apart(c, k);
+        chance += given[c]! * given[k]! * apart(c, k);
+      }
+    return 1 - ((all - 1) * seen) / chance;
+  }
+
+  #pairsOf(unit: readonly number[]): readonly (readonly [number, number])[] {
+    const n = this.#labels.length;
+    const counts = this.#labels.map((label) => unit.filter((value) => value === label).length);
+    return counts.flatMap((a, c) =>
+      counts.flatMap((b, k): (readonly [number, number])[] => {
+        const much = (a * (b - (c === k ? 1 : 0))) / (unit.length - 1);
+        return much === 0 ? [] : [[c * n + k, much]];
+      }),
+    );
+  }
 }
 
 /** Squared difference of the labels with places c < k. */

@@ -50,13 +50,17 @@ function nearest(place: Point, strokes: readonly Stroke[]): number {
   let least = Infinity;
   for (const stroke of strokes)
     for (let i = 0; i < Math.max(1, stroke.length - 1); i++)
-      least = Math.min(least, toPiece(place, stroke[i]!, stroke[i + 1] ?? stroke[i]!));
-  return least;
+      least = Math.min(least, squareToPiece(place, stroke[i]!, stroke[i + 1] ?? stroke[i]!));
+  return Math.sqrt(least);
 }
 
-function toPiece([x, y]: Point, [x1, y1]: Point, [x2, y2]: Point): number {
-  const [dx, dy] = [x2 - x1, y2 - y1];
+/** Runs a hundred thousand times for two long lines, so no list is made on the way. */
+function squareToPiece(place: Point, from: Point, to: Point): number {
+  const dx = to[0] - from[0];
+  const dy = to[1] - from[1];
+  const x = place[0] - from[0];
+  const y = place[1] - from[1];
   const square = dx * dx + dy * dy;
-  const share = square === 0 ? 0 : Math.min(1, Math.max(0, ((x - x1) * dx + (y - y1) * dy) / square));
-  return Math.hypot(x - x1 - share * dx, y - y1 - share * dy);
+  const share = square === 0 ? 0 : Math.min(1, Math.max(0, (x * dx + y * dy) / square));
+  return (x - share * dx) ** 2 + (y - share * dy) ** 2;
 }

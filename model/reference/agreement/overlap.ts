@@ -40,49 +40,63 @@ export function overlapOf(a: AreaGeometry, b: AreaGeometry): Overlap {
   const height = ys.reduce((m, y) => Math.max(m, y), -Infinity) - top;
   if (!(height > 0)) return { common: 0, first: 0, second: 0, iou: 0 };
   const step = height / SCAN_LINES;
-  const sums = [0, 0, 0];
-  const [mine, theirs] = [piecesOf(first, top, step), piecesOf(second, top, step)];
-  for (let i = 0; i < SCAN_LINES; i++) {
-    const [u, v] = [mine[i]!, theirs[i]!];
-    sums[0]! += lengthOf(u);
-    sums[1]! += lengthOf(v);
-    sums[2]! += commonLength(u, v);
+  const mine = crossingsOf(first, top, step);
+  const theirs = crossingsOf(second, top, step);
+  let [one, other, common] = [0, 0, 0];
+  for (let line = 0; line < SCAN_LINES; line++) {
+    one += lengthOn(mine, line) * step;
+    other += lengthOn(theirs, line) * step;
+    common += commonOn(mine, theirs, line) * step;
   }
-  const [one, other, common] = sums.map((sum) => sum * step) as [number, number, number];
   const together = one + other - common;
   return { common, first: one, second: other, iou: together > 0 ? common / together : 0 };
 }
 
-type Piece = readonly [from: number, to: number];
-
-/** Pieces inside the outline on every line. Each edge is looked at once and only for the lines it crosses. */
-function piecesOf(corners: readonly Point[], top: number, step: number): readonly (readonly Piece[])[] {
-  const crossings = Array.from({ length: SCAN_LINES }, (): number[] => []);
-  // The first line at or below a height: two edges that meet there agree on it.
-  const lineAt = (y: number): number => Math.max(0, Math.min(SCAN_LINES, Math.ceil((y - top) / step - 0.5)));
-  corners.forEach(([x1, y1], i) => {
-    const [x2, y2] = corners[(i + 1) % corners.length]!;
-    const [from, to] = y1 <= y2 ? [lineAt(y1), lineAt(y2)] : [lineAt(y2), lineAt(y1)];
-    for (let line = from; line < to; line++)
-      crossings[line]!.push(x1 + ((top + (line + 0.5) * step - y1) / (y2 - y1)) * (x2 - x1));
-  });
-  return crossings.map((list) => {
-    list.sort((a, b) => a - b);
-    const pieces: Piece[] = [];
-    for (let k = 0; k + 1 < list.length; k += 2) pieces.push([list[k]!, list[k + 1]!]);
-    return pieces;
-  });
+/** Where an outline crosses the lines: those of line i stand at `start[i]` to `start[i + 1]`, rising. */
+interface Crossings {
+  readonly x: Float64Array;
+  readonly start: Int32Array;
 }
 
-const lengthOf = (pieces: readonly Piece[]): number => pieces.reduce((sum, [from, to]) => sum + to - from, 0);
+/** Each edge is looked at once and only for the lines it crosses. */
+function crossingsOf(corners: readonly Point[], top: number, step: number): Crossings {
+  // The first line at or below a height: two edges that meet there agree on it.
+  const lineAt = (y: number): number => Math.max(0, Math.min(SCAN_LINES, Math.ceil((y - top) / step - 0.5)));
+  const lines = corners.map(([, y]) => lineAt(y));
+  const start = new Int32Array(SCAN_LINES + 1);
+  const eachEdge = (visit: (edge: number, line: number) => void): void =>
+    corners.forEach((_, i) => {
+      const [from, to] = [lines[i]!, lines[(i + 1) % corners.length]!];
+      for (let line = Math.min(from, to); line < Math.max(from, to); line++) visit(i, line);
+    });
+  eachEdge((_, line) => start[line + 1]!++);
+  for (let line = 0; line < SCAN_LINES; line++) start[line + 1]! += start[line]!;
+  const x = new Float64Array(start[SCAN_LINES]!);
+  const next = start.slice();
+  eachEdge((i, line) => {
+    const p = corners[i]!;
+    const q = corners[(i + 1) % corners.length]!;
+    x[next[line]!++] = p[0] + ((top + (line + 0.5) * step - p[1]) / (q[1] - p[1])) * (q[0] - p[0]);
+  });
+  for (let line = 0; line < SCAN_LINES; line++) x.subarray(start[line], start[line + 1]).sort();
+  return { x, start };
+}
 
-function commonLength(a: readonly Piece[], b: readonly Piece[]): number {
+/** Length inside an outline on a line: from every odd crossing to the next. */
+function lengthOn({ x, start }: Crossings, line: number): number {
   let sum = 0;
-  for (let i = 0, j = 0; i < a.length && j < b.length;) {
-    const [u, v] = [a[i]!, b[j]!];
-    sum += Math.max(0, Math.min(u[1], v[1]) - Math.max(u[0], v[0]));
-    if (u[1] < v[1]) i++;
-    else j++;
+  for (let k = start[line]!; k + 1 < start[line + 1]!; k += 2) sum += x[k + 1]! - x[k]!;
+  return sum;
+}
+
+function commonOn(a: Crossings, b: Crossings, line: number): number {
+  let sum = 0;
+  let [i, j] = [a.start[line]!, b.start[line]!];
+  const [endA, endB] = [a.start[line + 1]!, b.start[line + 1]!];
+  while (i + 1 < endA && j + 1 < endB) {
+    sum += Math.max(0, Math.min(a.x[i + 1]!, b.x[j + 1]!) - Math.max(a.x[i]!, b.x[j]!));
+    if (a.x[i + 1]! < b.x[j + 1]!) i += 2;
+    else j += 2;
   }
   return sum;
 }
