@@ -1,6 +1,6 @@
 import type { Calibration, Share } from "./metrics.ts";
 import type { Familiarity } from "./familiarity.ts";
-import { unlikeness } from "./familiarity.ts";
+import { distanceShares, unlikeness } from "./familiarity.ts";
 import type { SoftmaxModel } from "./softmax.ts";
 import { softmaxScores, toProbabilities } from "./softmax.ts";
 import type { TreesModel } from "./trees.ts";
@@ -124,4 +124,22 @@ export function contributionsTo(model: BreakModel, row: ArrayLike<number>, type:
     .map((column, j) => ({ column, value: row[j]!, push: push[j]! }))
     .filter((c) => c.push !== 0)
     .sort((a, b) => Math.abs(b.push) - Math.abs(a.push));
+}
+
+/** What makes a break unlike the breaks learnt from: a share of its distance to them. */
+export interface Strangeness {
+  readonly column: string;
+  /** Of the break. */
+  readonly value: number;
+  /** 0–1; those of all columns sum to 1. */
+  readonly share: number;
+}
+
+/** @returns the columns in which a break differs from those of the type it lies nearest to, largest share first. */
+export function strangenessOf({ columns, familiarity }: BreakModel, row: ArrayLike<number>): readonly Strangeness[] {
+  const shares = distanceShares(familiarity, row);
+  return columns
+    .map((column, j): Strangeness => ({ column, value: row[j]!, share: shares[j]! }))
+    .filter(({ share }) => share > 0)
+    .sort((a, b) => b.share - a.share);
 }

@@ -112,24 +112,37 @@ function rowsByBreak({ group }: TrainingSet): readonly (readonly number[])[] {
  *
  * @returns 0 when nothing is known: then nothing is unlike either.
  */
-export function distanceOf({ standard, mean, sharpness }: Familiarity, row: ArrayLike<number>): number {
+export function distanceOf(familiarity: Familiarity, row: ArrayLike<number>): number {
+  const { least, known } = nearestType(familiarity, row);
+  return known === 0 ? 0 : least / known;
+}
+
+/**
+ * Where the distance comes from: the share of each column in it.
+ *
+ * @returns one value per column, summing to 1; all 0 when the distance is 0.
+ */
+export function distanceShares(familiarity: Familiarity, row: ArrayLike<number>): Float64Array {
+  const { least, from, squareAt, columns } = nearestType(familiarity, row);
+  return Float64Array.from({ length: columns }, (_, j) => (least > 0 ? squareAt(from, j) / least : 0));
+}
+
+/** The type that a row lies nearest to. */
+function nearestType({ standard, mean, sharpness }: Familiarity, row: ArrayLike<number>) {
   const columns = standard.mean.length;
   const line = new Float64Array(2 * columns);
   standardRow(row, standard, line);
   let known = 0;
   for (let j = 0; j < columns; j++) known += line[columns + j]!;
-  if (known === 0) return 0;
-  let least = Infinity;
+  const squareAt = (from: number, j: number): number =>
+    line[columns + j] === 1 ? sharpness[from + j]! * (line[j]! - mean[from + j]!) ** 2 : 0;
+  let best = { from: 0, least: known === 0 ? 0 : Infinity };
   for (let from = 0; from < mean.length; from += columns) {
     let sum = 0;
-    for (let j = 0; j < columns; j++)
-      if (line[columns + j] === 1) {
-        const away = line[j]! - mean[from + j]!;
-        sum += sharpness[from + j]! * away * away;
-      }
-    least = Math.min(least, sum);
+    for (let j = 0; j < columns; j++) sum += squareAt(from, j);
+    if (sum < best.least) best = { from, least: sum };
   }
-  return least / known;
+  return { ...best, known, columns, squareAt };
 }
 
 /**

@@ -112,6 +112,7 @@ describe("on the bench", () => {
 describe("asking after each change", () => {
   const [one] = labBreaks(["torsion"], 1, 5);
   const reply = (type: string): ModelReply => ({
+    strange: [],
     answer: { ranking: [{ type, probability: 1 }], unlike: 0.2 },
     reasons: { [type]: [] },
   });

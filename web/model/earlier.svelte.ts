@@ -1,5 +1,5 @@
 import type { EarlierLean, WireBreak } from "../../model/break/wire-break.ts";
-import type { Contribution, ModelAnswer } from "../../model/classifier/break-model.ts";
+import type { Contribution, ModelAnswer, Strangeness } from "../../model/classifier/break-model.ts";
 import { ClassifierError } from "../../model/classifier/classifier-error.ts";
 import { BREAK_TYPE_IDS } from "../../model/evidence/break-type-ids.ts";
 import type { App } from "../shell/app.svelte.ts";
@@ -13,6 +13,8 @@ export interface EarlierSays {
   readonly answer: ModelAnswer;
   /** What spoke for the likeliest type and what against, largest first. */
   readonly reasons: readonly Contribution[];
+  /** What makes the break unlike those learnt from, largest share first. */
+  readonly strange: readonly Strangeness[];
   /** The numbers of the break that it was asked about. */
   readonly row: Float32Array;
   /** Of the model that said it. */
@@ -101,6 +103,7 @@ export class Earlier {
       revision: record.revision,
       answer: reply.answer,
       reasons: reply.reasons[top] ?? [],
+      strange: reply.strange,
       row,
       name: card.name,
       digest,

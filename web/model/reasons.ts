@@ -1,4 +1,4 @@
-import type { Contribution } from "../../model/classifier/break-model.ts";
+import type { Contribution, Strangeness } from "../../model/classifier/break-model.ts";
 import { COLUMN_NAMES, columnSays } from "../../model/classifier/vector.ts";
 import { FEATURES, type FeatureSpec, type MeasureSpec } from "../../model/evidence/features.ts";
 
@@ -48,6 +48,39 @@ export function reasonsOf(contributions: readonly Contribution[], row: ArrayLike
     .sort((a, b) => Math.abs(b.push) - Math.abs(a.push));
   const least = Math.abs(all[0]?.push ?? 0) / 10;
   return all.filter((r) => Math.abs(r.push) > least).slice(0, most);
+}
+
+/** Least share of what is strange about a break that is worth a word. */
+const WORTH_A_WORD = 0.1;
+
+/**
+ * What makes a break unlike those learnt from, in trade words: the shares of one feature, of one fact or of one kind of
+ * picture taken together.
+ *
+ * @param row – the numbers of the break, one per `COLUMN_NAMES`.
+ * @returns largest share first.
+ */
+export function strangeWords(strange: readonly Strangeness[], row: ArrayLike<number>, most = 3): readonly string[] {
+  const groups = new Map<string, Strangeness[]>();
+  for (const one of strange) {
+    const key = keyOf(one.column);
+    groups.set(key, [...(groups.get(key) ?? []), one]);
+  }
+  const sum = (list: readonly Strangeness[]) => list.reduce((total, { share }) => total + share, 0);
+  return [...groups]
+    .filter(([, members]) => sum(members) >= WORTH_A_WORD)
+    .sort(([, a], [, b]) => sum(b) - sum(a))
+    .slice(0, most)
+    .map(([key, members]) => {
+      // Columns of how far the two ends differ from each other carry it.
+      const apart = sum(members.filter(({ column }) => column.endsWith(".gap"))) > sum(members) / 2;
+      const words = saysOf(
+        key,
+        members.map(({ column, value }) => ({ column, value, push: 0 })),
+        row,
+      );
+      return apart && PICTURE_SAYS[key] !== undefined ? `${words}, which differs from one end to the other` : words;
+    });
 }
 
 function saysOf(key: string, members: readonly Contribution[], row: ArrayLike<number>): string {

@@ -1,4 +1,4 @@
-import type { Contribution, ModelAnswer, ModelCard } from "../../model/classifier/break-model.ts";
+import type { Contribution, ModelAnswer, ModelCard, Strangeness } from "../../model/classifier/break-model.ts";
 import type { Answered } from "./classifier-answers.ts";
 
 /** A model that was opened: what it says of itself, without its numbers. */
@@ -13,6 +13,8 @@ export interface ModelReply {
   readonly answer: ModelAnswer;
   /** For each type asked for: what each number of the break pushed, largest first; empty for a type it does not know. */
   readonly reasons: Readonly<Record<string, readonly Contribution[]>>;
+  /** What makes the break unlike those learnt from, largest share first. */
+  readonly strange: readonly Strangeness[];
 }
 
 export type ModelRequests = {

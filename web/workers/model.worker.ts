@@ -1,5 +1,5 @@
 /// <reference lib="webworker" />
-import { contributionsTo, rankingOf, type BreakModel } from "../../model/classifier/break-model.ts";
+import { contributionsTo, rankingOf, type BreakModel, strangenessOf } from "../../model/classifier/break-model.ts";
 import { ClassifierError } from "../../model/classifier/classifier-error.ts";
 import { unlikenessAt } from "../../model/classifier/familiarity.ts";
 import { readModelFile } from "../../model/classifier/model-file.ts";
@@ -51,6 +51,7 @@ serve<ModelRequests>(self as unknown as DedicatedWorkerGlobalScope, {
             ranking: rankingOf(model.classes, probabilities),
             unlike: unlikenessAt(model.familiarity, distance),
           },
+          strange: strangenessOf(model, row),
           reasons: Object.fromEntries(reasonsFor.map((type) => [type, contributionsTo(model, row, type)])),
         };
       }),

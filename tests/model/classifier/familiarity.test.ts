@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { distanceOf, familiarityOf, unlikeness } from "../../../model/classifier/familiarity.ts";
+import { distanceOf, distanceShares, familiarityOf, unlikeness } from "../../../model/classifier/familiarity.ts";
 import { standardOf } from "../../../model/classifier/standardise.ts";
 import { pickRows } from "../../../model/classifier/training-set.ts";
 import { madeBreaks } from "../../../scripts/bench/made-breaks.ts";
@@ -22,6 +22,28 @@ describe("how unlike a break is", () => {
     alone.sort((a, b) => a - b);
     const { distances } = familiarityOf(set, standard);
     distances.forEach((d, k) => expect(d).toBeCloseTo(alone[Math.round((k * 60) / 100)]!, 9));
+  });
+
+  test("what makes it unlike: shares of the distance, the planted oddity first, missing numbers none", () => {
+    const set = madeSet(90, 6);
+    const familiarity = familiarityOf(set, standardOf(set));
+    const row = Float32Array.from(rowAt(set, 4));
+    const usual = distanceOf(familiarity, row);
+    row[2] = 4 * Math.max(...Array.from({ length: 90 }, (_, i) => Math.abs(rowAt(set, i)[2]!)).filter(Number.isFinite));
+    row[1] = NaN;
+    const shares = distanceShares(familiarity, row);
+    expect(distanceOf(familiarity, row)).toBeGreaterThan(usual);
+    expect(shares.reduce((sum, s) => sum + s, 0)).toBeCloseTo(1, 9);
+    expect(shares[2]).toBe(Math.max(...shares));
+    expect(shares[1]).toBe(0);
+    expect(
+      [
+        ...distanceShares(
+          familiarity,
+          row.map(() => NaN),
+        ),
+      ].every((s) => s === 0),
+    ).toBe(true);
   });
 
   test("what the types look like is learnt from all breaks", () => {
