@@ -9,7 +9,7 @@ import { COLUMN_NAMES } from "../../model/classifier/vector.ts";
 import { Earlier } from "../../web/model/earlier.svelte.ts";
 import { ModelRoom, setRoom } from "../../web/model/model-room.svelte.ts";
 import { percent } from "../../web/model/percent.ts";
-import { reasonsOf } from "../../web/model/reasons.ts";
+import { reasonsOf, strangeWords } from "../../web/model/reasons.ts";
 import type { App } from "../../web/shell/app.svelte.ts";
 import type { ModelReply } from "../../web/workers/model-client.ts";
 import { fileLabBreaks, labBreaks, madeModel } from "./lab-breaks.ts";
@@ -188,6 +188,27 @@ describe("reasons in trade words", () => {
     column,
     value: row[COLUMN_NAMES.indexOf(column)]!,
     push: by,
+  });
+
+  test("what makes a break unlike others is named by its observations; little shares are not", () => {
+    const strange = (column: string, share: number) => ({ column, value: 1, share });
+    const words = strangeWords(
+      [
+        strange("ends.seen", 0.4),
+        strange("face.ring0.bright.gap", 0.15),
+        strange("face.ring1.bright.gap", 0.15),
+        strange("face.ring1.bright", 0.1),
+        strange("neck.any", 0.15),
+        strange("nick.any", 0.05),
+      ],
+      row,
+    );
+    expect(words[0]).toMatch(/^ends .*: 1$/);
+    expect(words[1]).toBe(
+      "look of the fracture faces: brightness and texture, which differs from one end to the other",
+    );
+    expect(words[2]).toMatch(/^neck/);
+    expect(words).toHaveLength(3);
   });
 
   test("all numbers of one observation count together and are named once", () => {
