@@ -67,6 +67,10 @@ export class DifferenceDesk {
     return ends.some(({ several }) => several);
   }
 
+  settle(): void {
+    if (this.resolving?.settle()) this.said = "Settled; the reason stands in the history.";
+  }
+
   /** Whether the reader who is named now could still read this break blind: then nothing may be shown unasked. */
   waitsFor(reader: string): boolean {
     const { confirmations, readings = [], ends } = this.record;
