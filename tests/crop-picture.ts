@@ -18,6 +18,7 @@ export function cropPicture() {
     outHeight: 32,
     pxPerDiameter: 26,
     diameter: 32,
+    stretchY: 1,
   };
   const photograph = { orientation: 1, page: 0, mediaType: "image/png", widthPx, heightPx } as Photograph;
   const { x, y, width, height } = windowOf(frame, photograph);

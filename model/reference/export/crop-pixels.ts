@@ -26,7 +26,7 @@ export function windowOf(
     [frame.width, 0],
     [0, frame.height],
     [frame.width, frame.height],
-  ].map(([u, v]) => [frame.x + ux * u! - uy * v!, frame.y + uy * u! + ux * v!] as const);
+  ].map(([u, v]) => [frame.x + ux * u! - uy * v!, (frame.y + uy * u! + ux * v!) / frame.stretchY] as const);
   const range = (k: 0 | 1, most: number): readonly [number, number] => {
     const all = corners.map((corner) => corner[k]);
     const clamp = (v: number): number => Math.min(most, Math.max(0, v));
@@ -51,11 +51,11 @@ export function cropPixels(
   picture: { readonly widthPx: number; readonly heightPx: number },
   frame: CropFrame,
 ): Uint8ClampedArray<ArrayBuffer> {
-  const { outWidth, outHeight } = frame;
+  const { outWidth, outHeight, stretchY } = frame;
   const out = new Uint8ClampedArray(4 * outWidth * outHeight);
   const [ux, uy] = directionOf(frame.turnDeg);
   const step = frame.width / outWidth;
-  const n = Math.max(1, Math.ceil(step));
+  const n = Math.max(1, Math.ceil(step / Math.min(1, stretchY)));
   const { widthPx: columns, heightPx: rows } = part;
   const rgb = overGrey(part);
   // Millions of samples: nothing is called or made for one of them.
@@ -67,7 +67,7 @@ export function cropPixels(
         for (let i = 0; i < n; i++) {
           const u = (column + (i + 0.5) / n) * step;
           const x = frame.x + ux * u - uy * v;
-          const y = frame.y + uy * u + ux * v;
+          const y = (frame.y + uy * u + ux * v) / stretchY;
           if (x < 0 || y < 0 || x > picture.widthPx || y > picture.heightPx) {
             outside++;
             continue;

@@ -27,6 +27,9 @@ export const CROP_COLUMNS = [
   "split",
 ] as const;
 
+/** Beside them since photographs may have pixels that are not square; sets of before lack it, which means 1. */
+const STRETCH_COLUMN = "y_stretch";
+
 /** Identifier of a crop: the name of its photograph in the set without the extension. */
 export const cropIdOf = (pictureFileName: string): string => pictureFileName.replace(/\.[a-z]+$/, "");
 /** Inside the folder of crops. */
@@ -50,7 +53,7 @@ export interface CropFigures {
 
 /** Gathers the lines of the table of crops. */
 export class CropTable {
-  private readonly lines = [csvLine(CROP_COLUMNS)];
+  private readonly lines = [csvLine([...CROP_COLUMNS, STRETCH_COLUMN])];
   private readonly without = new Map<NoCrop, number>();
 
   add({ cropId, photoId, caseId, side, photograph, frame }: WrittenCrop, { type }: SetBreak, split: Split): void {
@@ -77,6 +80,7 @@ export class CropTable {
         umPerPx,
         type,
         split,
+        frame.stretchY,
       ]),
     );
   }
@@ -120,6 +124,6 @@ export function cropWords({ pxPerDiameter }: CropOptions, figures: CropFigures):
   return [
     `${figures.written} crops, each at ${pxPerDiameter} px to one wire diameter, whatever the diameter and the scale of the photograph. ${leftOutWords(figures)}`,
     `End-on: ${CROP_HEIGHT_D} wire diameters square round the middle of the drawn outline, not turned. From the side: ${CROP_LENGTH_D} wire diameters long and ${CROP_HEIGHT_D} high, from ${CROP_BEYOND_D} beyond the farthest mark of the broken end to ${second} behind it, turned so that the wire lies level with its break to the right. The wire diameter is that of the outline drawn on the photograph (end-on: twice the root of the product of the half-axes).`,
-    `Each pixel is the mean of samples at most one pixel of the photograph apart, each interpolated between its four neighbours, on 8-bit sRGB values. Outside the photograph lies grey ${CROP_FILL}. A crop finer than its photograph shows no more than the photograph does: compare width\\_px with out\\_width.`,
+    `Each pixel is the mean of samples at most one pixel of the photograph apart, each interpolated between its four neighbours, on 8-bit sRGB values. Outside the photograph lies grey ${CROP_FILL}. A crop finer than its photograph shows no more than the photograph does: compare width\\_px with out\\_width. Of a photograph whose scale differs along x and y, y is first multiplied by y\\_stretch, so that a crop is true in every direction; x\\_px, y\\_px, width\\_px, height\\_px, turn\\_deg and diameter\\_px are lengths and angles after that.`,
   ];
 }

@@ -2,6 +2,7 @@ import type { Geometry, Point } from "../../break/geometry.ts";
 import type { End, Mark, Photograph } from "../../break/wire-break.ts";
 import type { FeatureId } from "../../evidence/features.ts";
 import { soundWire, type EdgesGeometry, type SoundWire } from "../../picture/side-view/wire-strip.ts";
+import { type SquareView, squareView } from "./crop-square.ts";
 
 /** What a person decides about crops of the photographs. */
 export interface CropOptions {
@@ -25,8 +26,8 @@ export const LEAST_DIAMETER_PX = 16;
 const OF_THE_END: readonly FeatureId[] = ["neck", "cone_apex", "cone_flank", "shear_lip", "fracture_plane"];
 
 /**
- * A crop of a photograph. Lengths are px of the upright photograph unless they say otherwise; the corner is where the
- * crop's first pixel begins, and its rows run along `turnDeg`.
+ * A crop of a photograph. Lengths are px of the upright photograph, its y times `stretchY`, unless they say otherwise;
+ * the corner is where the crop's first pixel begins, and its rows run along `turnDeg`.
  */
 export interface CropFrame {
   readonly x: number;
@@ -42,6 +43,8 @@ export interface CropFrame {
   readonly pxPerDiameter: number;
   /** Wire diameter in the photograph. */
   readonly diameter: number;
+  /** Factor on y of the photograph that makes its pixels square; 1 unless its scale differs along x and y. */
+  readonly stretchY: number;
 }
 
 /** Why a photograph has no crop. */
@@ -61,14 +64,15 @@ export function cropOf(
   const wanted =
     photograph.view === "end_on" ? "ellipse" : /^side_(0|90)$/.test(photograph.view) ? "edges" : ("none" as const);
   if (wanted === "none") return "other-view";
-  const here = marks.filter((m) => m.photographId === photograph.id && m.state === "present");
+  const square = squareView(marks, photograph);
+  const here = square.marks.filter((m) => m.photographId === photograph.id && m.state === "present");
   const outline = here.find((m) => m.feature === "wire_outline" && m.geometry?.type === wanted)?.geometry;
   if (outline?.type === "ellipse") {
     const diameter = 2 * Math.sqrt(outline.rx * outline.ry);
-    return framed([outline.cx, outline.cy], 0, diameter, CROP_HEIGHT_D, photograph, pxPerDiameter);
+    return framed([outline.cx, outline.cy], 0, diameter, CROP_HEIGHT_D, square, pxPerDiameter);
   }
   if (outline?.type !== "edges") return "no-outline";
-  const wire = wireToBreak(outline, photograph);
+  const wire = wireToBreak(outline, square);
   if (wire === null) return "outline-unfit";
   const tip = tipOf(wire, here);
   if (tip === null) return "no-end";
@@ -76,7 +80,7 @@ export function cropOf(
   const middle = tip + (CROP_BEYOND_D - CROP_LENGTH_D / 2) * diameter;
   const centre: Point = [origin[0] + along[0] * middle, origin[1] + along[1] * middle];
   const turn = (Math.atan2(along[1], along[0]) * 180) / Math.PI;
-  return framed(centre, turn, diameter, CROP_LENGTH_D, photograph, pxPerDiameter);
+  return framed(centre, turn, diameter, CROP_LENGTH_D, square, pxPerDiameter);
 }
 
 function framed(
@@ -84,7 +88,7 @@ function framed(
   turn: number,
   diameter: number,
   length: number,
-  { widthPx, heightPx }: Photograph,
+  { widthPx, heightPx, stretchY }: SquareView,
   pxPerDiameter: number,
 ): CropFrame | NoCrop {
   const inside = cx >= 0 && cy >= 0 && cx <= widthPx && cy <= heightPx;
@@ -105,6 +109,7 @@ function framed(
     outHeight,
     pxPerDiameter,
     diameter: thousandth(diameter),
+    stretchY,
   };
 }
 
@@ -118,7 +123,7 @@ export const directionOf = (turnDeg: number): Point => [
 ];
 
 /** The wire with its direction toward the break: the one a person set, else the one that follows from the picture. */
-function wireToBreak(edges: EdgesGeometry, { axisDeg, widthPx, heightPx }: Photograph): SoundWire | null {
+function wireToBreak(edges: EdgesGeometry, { axisDeg, widthPx, heightPx }: SquareView): SoundWire | null {
   const wire = soundWire(edges, widthPx, heightPx);
   if (wire === null || axisDeg === null) return wire;
   const [sx, sy] = directionOf(axisDeg);

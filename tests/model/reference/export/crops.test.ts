@@ -127,6 +127,7 @@ describe("pixels", () => {
     outHeight: 10,
     pxPerDiameter: 64,
     diameter: 64,
+    stretchY: 1,
     ...over,
   });
   const cut = (f: CropFrame) => cropPixels({ ...picture, rgba: ramp }, whole, picture, f);
