@@ -9,13 +9,15 @@ import { readModelFile } from "../model/classifier/model-file.ts";
 import { COLUMN_NAMES } from "../model/classifier/vector.ts";
 import { BREAK_TYPE_IDS, type BreakTypeId } from "../model/evidence/break-type-ids.ts";
 import { BenchFileError } from "../web/storage/bench-file-error.ts";
+import { NoZip } from "./reference-set/open-set.ts";
 import { labSet } from "./train/lab-set.ts";
 import { renderedSet, type Reading } from "./train/rendered-set.ts";
 
 const HELP = `Usage: npm run evaluate -- MODEL SET.zip [--in-use MODEL]
        npm run evaluate -- MODEL --rendered FOLDER [--in-use MODEL] [--card FILE.md]
 
-Judges a model on confirmed breaks that it did not learn from: those of a bench file, or rendered breaks kept apart. Per
+Judges a model on confirmed breaks that it did not learn from: those of a bench file, of the test part of a reference set
+that carries its records, or rendered breaks kept apart. Per
 type precision and recall with 95 % Wilson intervals, confusion table, calibration, and every error by name. With --in-use
 both models are judged on the same breaks (exact McNemar test), with a recommendation.
 `;
@@ -110,14 +112,14 @@ async function judgedSets(lab: string | undefined, rendered: string | undefined)
       };
     });
   }
-  const { breaks, faults } = await labSet(lab!);
+  const { breaks, otherPart, faults } = await labSet(lab!, "judging");
   for (const fault of faults) console.error(fault);
   const typed = breaks.flatMap(({ type, ...b }) => (type === "undetermined" ? [] : [{ ...b, type }]));
   if (typed.length === 0)
-    throw new ClassifierError("too-few-breaks", "No break of this file is confirmed with a type.", "Confirm some.");
+    throw new ClassifierError("too-few-breaks", "No break of this file that may be judged with is confirmed with a type.", "Confirm some; of a reference set, give its test part some breaks."); // prettier-ignore
   return [
     {
-      title: "Confirmed breaks of the file",
+      title: otherPart > 0 ? "Test part of the set" : "Confirmed breaks of the file",
       names: typed.map((b) => b.number),
       truth: Int32Array.from(typed, (b) => BREAK_TYPE_IDS.indexOf(b.type)),
       rows: typed.map((b) => b.vector),
@@ -178,7 +180,7 @@ async function main(words: readonly string[]): Promise<number> {
 try {
   process.exitCode = await main(process.argv.slice(2));
 } catch (error) {
-  const known = error instanceof ClassifierError || error instanceof BenchFileError;
+  const known = error instanceof ClassifierError || error instanceof BenchFileError || error instanceof NoZip;
   const code = error instanceof Error && "code" in error ? String(error.code) : "";
   if (!known && code !== "ENOENT" && !code.startsWith("ERR_PARSE_ARGS")) throw error;
   const next = known && "next" in error && typeof error.next === "string" ? ` ${error.next}` : "";

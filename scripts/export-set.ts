@@ -162,7 +162,7 @@ async function benchOf({ files, flags }: Asked): Promise<Blob> {
       throw new BadCommand(`${files[0]} is not there, or may not be read.`);
     }
     const zip = await openZip(blob);
-    return carriesRecords(zip) ? benchFromSet(zip, "2026-03-10T08:00:00Z") : blob;
+    return carriesRecords(zip) ? benchFromSet(blob, "2026-03-10T08:00:00Z") : blob;
   }
   const made = await demoBreaks(fileURLToPath(new URL("../samples/", import.meta.url)));
   const originals = new Map(made.flatMap((one) => [...one.originals]));

@@ -9,14 +9,16 @@ import { train, type TrainOptions } from "../model/classifier/train.ts";
 import type { TrainingSet } from "../model/classifier/training-set.ts";
 import { COLUMN_NAMES } from "../model/classifier/vector.ts";
 import { BenchFileError } from "../web/storage/bench-file-error.ts";
+import { NoZip } from "./reference-set/open-set.ts";
 import { labSet } from "./train/lab-set.ts";
 import { READINGS, renderedSet } from "./train/rendered-set.ts";
 
 const HELP = `Usage: npm run train -- SET.zip --out model.onnx [--seed N] [--name NAME] [--by-date YYYY-MM-DD]
        npm run train -- --rendered FOLDER --out model.onnx [--seed N] [--name NAME]
 
-Learns from the confirmed breaks of a bench file, or from a folder of rendered breaks (npm run render-corpus), and writes
-a model file. The same breaks, seed and date give the same bytes.
+Learns from the confirmed breaks of a bench file, of a reference set that carries its records (never from its test part),
+or from a folder of rendered breaks (npm run render-corpus), and writes a model file. The same breaks, seed and date give
+the same bytes.
 
   --out FILE      where the model goes (.onnx)
   --seed N        seed of folds and samples (1)
@@ -31,8 +33,9 @@ interface Source {
 }
 
 async function fromLab(path: string): Promise<Source> {
-  const { breaks, unconfirmed, faults } = await labSet(path);
+  const { breaks, unconfirmed, otherPart, faults } = await labSet(path, "learning");
   for (const fault of faults) console.error(fault);
+  if (otherPart > 0) console.error(`${otherPart} breaks lie in the test part of the set and teach nothing.`);
   const sorted = setOfBreaks(breaks, COLUMN_NAMES);
   const lacking = lackingOf(sorted);
   if (lacking !== null) throw new ClassifierError("too-few-types", lacking.says, lacking.next);
@@ -115,7 +118,7 @@ function say(card: ModelCard, bytes: number, readMs: number, trainMs: number): v
 try {
   process.exitCode = await main(process.argv.slice(2));
 } catch (error) {
-  const known = error instanceof ClassifierError || error instanceof BenchFileError;
+  const known = error instanceof ClassifierError || error instanceof BenchFileError || error instanceof NoZip;
   const code = error instanceof Error && "code" in error ? String(error.code) : "";
   if (!known && code !== "ENOENT" && !code.startsWith("ERR_PARSE_ARGS")) throw error;
   const next = known && "next" in error && typeof error.next === "string" ? ` ${error.next}` : "";

@@ -6,8 +6,8 @@ import type { SetVersion } from "../../model/reference/set-version.ts";
 import { openZip } from "./open-set.ts";
 
 /** A set that was written before: what each break was in it. Breaks go by their case identifier. */
-export async function earlierSet(path: string): Promise<SetVersion> {
-  const zip = await openZip(path);
+export async function earlierSet(from: string | Blob): Promise<SetVersion> {
+  const zip = await openZip(from);
   const { name, version, datePublished } = JSON.parse(await zip.text(PATHS.croissant)) as Record<string, string>;
   const { head, lines } = readCsv(await zip.text(PATHS.cases));
   const reasons = new Map<string, string>();
@@ -17,7 +17,10 @@ export async function earlierSet(path: string): Promise<SetVersion> {
   const members = lines.map((line) => {
     const cell = (column: string) => line[head.indexOf(column)] ?? "";
     const split = cell("split") as Split;
-    if (!SPLITS.includes(split)) throw new Error(`${path}: ${cell("case_id")} lies in no part ("${split}").`);
+    if (!SPLITS.includes(split))
+      throw new Error(
+        `${typeof from === "string" ? from : "the set"}: ${cell("case_id")} lies in no part ("${split}").`,
+      );
     return {
       breakId: cell("case_id"),
       number: cell("number"),

@@ -1,5 +1,5 @@
 import { spawn, spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, openAsBlob, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -104,7 +104,7 @@ describe("export and check by command", () => {
 });
 
 test("round trip: set → bench → set gives the same records and byte-identical originals", async () => {
-  const bench = await benchFromSet(first, "2026-04-01T00:00:00Z");
+  const bench = await benchFromSet(await openAsBlob(file("one.zip")), "2026-04-01T00:00:00Z");
   const checked = await checkBenchFile(bench, {});
   const some = (await demoMill()).slice(0, 3);
   expect([...checked.originals.keys()].sort()).toEqual(some.flatMap((one) => [...one.originals.keys()]).sort());

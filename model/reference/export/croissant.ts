@@ -1,6 +1,6 @@
 import { BREAK_TYPE_IDS } from "../../evidence/break-type-ids.ts";
 import { SPLITS } from "../member.ts";
-import { CROP_COLUMNS } from "./crop-table.ts";
+import { CROP_COLUMNS, STRETCH_COLUMN } from "./crop-table.ts";
 import { licenceOf } from "./licences.ts";
 import { CASE_COLUMNS, MARK_COLUMNS, PHOTO_COLUMNS, REVIEW_COLUMNS } from "./set-builder.ts";
 import { annotationsPath, PATHS } from "./set-names.ts";
@@ -40,6 +40,7 @@ const CSV_TYPES: Readonly<Record<string, string>> = {
   height: "sc:Integer",
   wire_diameter_um: "sc:Float",
   um_per_px: "sc:Float",
+  [STRETCH_COLUMN]: "sc:Float",
   um_per_px_u: "sc:Float",
   confidence: "sc:Float",
   captured_at: "sc:DateTime",
@@ -66,7 +67,7 @@ const DESCRIPTIONS: Readonly<Record<string, string>> = {
   decision: "Of a reader: confirmed or reopened. Of a second reader: agree, disagree, or unpaired with a label.",
   rendered: "true = computer-made picture or invented break; no figure about it is one about real breaks.",
 };
-/** Of the table of crops. Lengths in px are those of the upright photograph. */
+/** Of the table of crops. Lengths in px are those of the upright photograph, y times `y_stretch`. */
 const CROP_DESCRIPTIONS: Readonly<Record<string, string>> = {
   x_px: "Where the crop's first pixel begins in the upright photograph, px.",
   y_px: "Where the crop's first pixel begins in the upright photograph, px.",
@@ -76,6 +77,7 @@ const CROP_DESCRIPTIONS: Readonly<Record<string, string>> = {
   diameter_px: "Wire diameter in the photograph, px.",
   px_per_diameter: "Pixels of the crop to one wire diameter.",
   um_per_px: "Micrometres per pixel of the crop; empty = no scale.",
+  [STRETCH_COLUMN]: "Factor on y of the photograph before lengths are taken; 1 = its pixels are square.",
 };
 const REFERENCES: Readonly<Record<string, string>> = {
   "cases/break_type": "break_types/name",
@@ -237,7 +239,7 @@ export function croissantOf(options: SetOptions, words: SetWords, hashes: Readon
       ...(options.crops
         ? [
             recordSet("crops", "crop_id", [
-              ...tableFields("crops", CROP_COLUMNS),
+              ...tableFields("crops", [...CROP_COLUMNS, STRETCH_COLUMN]),
               {
                 ...plainField("crops/content", "sc:ImageObject"),
                 source: { fileSet: ref("crop-files"), extract: { fileProperty: "content" } },

@@ -28,7 +28,7 @@ export const CROP_COLUMNS = [
 ] as const;
 
 /** Beside them since photographs may have pixels that are not square; sets of before lack it, which means 1. */
-const STRETCH_COLUMN = "y_stretch";
+export const STRETCH_COLUMN = "y_stretch";
 
 /** Identifier of a crop: the name of its photograph in the set without the extension. */
 export const cropIdOf = (pictureFileName: string): string => pictureFileName.replace(/\.[a-z]+$/, "");
