@@ -135,7 +135,7 @@ describe("other benches", () => {
     const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle(name, { create: true });
     const other = await open();
     await begun(other, "theirs", "B-1", context({ metal: "steel" }), minute(0));
-    const { layDown } = await import("../../web/storage/exchange-folder.ts");
+    const { layDown } = await import("../../web/storage/exchange-lay-down.ts");
     await layDown(folder, { id: "o", name: "Works lab" }, other, minute(1), {});
     const { app, store } = await showExchange((here) =>
       begun(here, "ours", "B-1", context({ metal: "copper" }), minute(0)),

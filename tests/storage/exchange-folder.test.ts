@@ -2,7 +2,9 @@ import { afterEach, beforeEach, describe, expect, test } from "vitest";
 import type { Edit } from "../../model/break/edits.ts";
 import { exchangeBenches, type Exchanged } from "../../web/exchange/exchange-benches.ts";
 import type { BenchStore } from "../../web/storage/contract.ts";
-import { FolderError, layDown, otherBenches } from "../../web/storage/exchange-folder.ts";
+import { otherBenches } from "../../web/storage/exchange-folder.ts";
+import { layDown } from "../../web/storage/exchange-lay-down.ts";
+import { FolderError } from "../../web/storage/folder-files.ts";
 import { begun, contentOf, edited, minute } from "./exchange-benches.ts";
 import { bytesOf, jpegBytes, newOriginal, open, photograph, rejection, storeBreakWithPhotograph } from "./workbench.ts";
 

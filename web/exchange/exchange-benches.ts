@@ -1,6 +1,7 @@
 import { BenchFileError, stopIfCancelled } from "../storage/bench-file-error.ts";
 import type { BenchStore, LongWork } from "../storage/contract.ts";
-import { type BenchName, layDown, type LaidDown, type OtherBench, otherBenches } from "../storage/exchange-folder.ts";
+import { type BenchName, type OtherBench, otherBenches } from "../storage/exchange-folder.ts";
+import { layDown, type LaidDown } from "../storage/exchange-lay-down.ts";
 import { judge } from "../storage/exchange-judge.ts";
 import { takeIn, type Taken } from "../storage/exchange-take.ts";
 import { createMergeClient, type MergeClient } from "../workers/merge-client.ts";

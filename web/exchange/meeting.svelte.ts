@@ -2,7 +2,7 @@ import type { LongTask } from "../log/long-task.svelte.ts";
 import { makeMissingCopies } from "../log/missing-copies.ts";
 import { wasStopped } from "../reference/was-stopped.ts";
 import type { App } from "../shell/app.svelte.ts";
-import { FolderError } from "../storage/exchange-folder.ts";
+import { FolderError } from "../storage/folder-files.ts";
 import { linesOf } from "./bring-file.svelte.ts";
 import { exchangeBenches, type Exchanged } from "./exchange-benches.ts";
 import type { ExchangeReport } from "./exchange-log.ts";
