@@ -17,6 +17,8 @@ export default defineConfig({
   // A shared machine may stall for seconds; a journey that fails twice has failed. The list names what was repeated.
   retries: process.env["CI"] ? 1 : 0,
   timeout: 120_000,
+  // The five seconds that a look has by default are too short for two journeys at once on a small machine.
+  expect: { timeout: 20_000 },
   reporter: [["list"]],
   use: {
     baseURL: `http://localhost:${PORT}/`,

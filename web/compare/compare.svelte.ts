@@ -47,6 +47,11 @@ export class Compare {
     const { signal } = this.#stop;
     this.stopped = false;
     this.#madeOf = this.#confirmedNow();
+    if (!this.#anyToCompare()) {
+      // Told at once: reading photographs for it would be in vain.
+      [this.noList, this.list] = ["none-confirmed", []];
+      return;
+    }
     try {
       const keeper = keeperOf(this.app);
       const onFault = (fault: ViewFault) => (this.faults = [...this.faults, fault]);
@@ -70,6 +75,11 @@ export class Compare {
   keepUp(): void {
     const now = this.#confirmedNow();
     if (this.list !== null && now !== this.#madeOf) this.findAgain();
+  }
+
+  #anyToCompare(): boolean {
+    const { id, demo } = this.record;
+    return this.app.summaries.some((s) => s.confirmed !== null && !s.binned && s.id !== id && s.demo === demo);
   }
 
   #confirmedNow(): string {
