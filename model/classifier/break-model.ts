@@ -131,15 +131,19 @@ export interface Strangeness {
   readonly column: string;
   /** Of the break. */
   readonly value: number;
-  /** 0–1; those of all columns sum to 1. */
+  /** 0–1, of all columns together. */
   readonly share: number;
 }
 
-/** @returns the columns in which a break differs from those of the type it lies nearest to, largest share first. */
+/** Columns of the break that are named at most; what is left has no share worth a word. */
+const MOST_STRANGE = 64;
+
+/** @returns the columns in which a break differs most from those of the type it lies nearest to, largest share first. */
 export function strangenessOf({ columns, familiarity }: BreakModel, row: ArrayLike<number>): readonly Strangeness[] {
   const shares = distanceShares(familiarity, row);
   return columns
     .map((column, j): Strangeness => ({ column, value: row[j]!, share: shares[j]! }))
     .filter(({ share }) => share > 0)
-    .sort((a, b) => b.share - a.share);
+    .sort((a, b) => b.share - a.share)
+    .slice(0, MOST_STRANGE);
 }
