@@ -139,7 +139,8 @@ function nearestType({ standard, mean, sharpness }: Familiarity, row: ArrayLike<
   let best = { from: 0, least: known === 0 ? 0 : Infinity };
   for (let from = 0; from < mean.length; from += columns) {
     let sum = 0;
-    for (let j = 0; j < columns; j++) sum += squareAt(from, j);
+    // A type that is farther already cannot be the nearest any more.
+    for (let j = 0; j < columns && sum < best.least; j++) sum += squareAt(from, j);
     if (sum < best.least) best = { from, least: sum };
   }
   return { ...best, known, columns, squareAt };
