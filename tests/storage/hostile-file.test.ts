@@ -153,7 +153,7 @@ describe("changed bytes are noticed and change nothing:", () => {
 
 describe("versions that are not known are refused and change nothing:", () => {
   it("of the file", async () => {
-    await refuses(await pack(change(await honest(), MANIFEST_PATH, (m) => set(m, "version", 2))), "unknown-version");
+    await refuses(await pack(change(await honest(), MANIFEST_PATH, (m) => set(m, "version", 3))), "unknown-version");
   });
   it("of a break file", async () => {
     await refuses(
